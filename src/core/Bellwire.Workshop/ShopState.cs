@@ -1,0 +1,50 @@
+using System.Collections.Immutable;
+
+namespace Bellwire.Workshop;
+
+/// <summary>What the journal amounts to: derived by replay, never stored as truth.</summary>
+public sealed record ShopState(
+    ImmutableDictionary<string, PieceState> Pieces,
+    ImmutableDictionary<string, JobState> Jobs,
+    ImmutableDictionary<string, SystemState> Systems,
+    ImmutableArray<Entry> Effective)
+{
+    public static ShopState Empty { get; } = new(
+        ImmutableDictionary<string, PieceState>.Empty, ImmutableDictionary<string, JobState>.Empty,
+        ImmutableDictionary<string, SystemState>.Empty, []);
+
+    /// <summary>A job's tape in effective order, struck entries left out.</summary>
+    public IEnumerable<Entry> TapeOf(string job) => Effective.Where(e => e.Jobs.Contains(job));
+}
+
+/// <param name="Where">Either in a position of a system, or lying at a named place.</param>
+public sealed record PieceState(
+    string Id, string Kind, string Name, string Owner, string? Job, string? LentTo, Whereabouts Where,
+    string? Marks, string? Condition, bool KnownGood, double? Trust, bool Packed, bool Gone);
+
+public readonly record struct Whereabouts(string? System, string? Position, string? Place)
+{
+    public static Whereabouts In(string system, string position) => new(system, position, null);
+    public static Whereabouts At(string place) => new(null, null, place);
+    public override string ToString() => System is null ? Place ?? "not known" : $"{Position} of {System}";
+}
+
+public sealed record JobState(
+    string Id, Personal Owner, string? SheetId, string? SheetHash, SetOutline Outline, string? System,
+    ImmutableDictionary<string, HardwareState> Hardware, ImmutableArray<PieceMissing> Missing,
+    bool CartonClosed, string? Ending, DateOnly? ParkedUntil, string? ParkedWhy, DateTimeOffset Opened, DateTimeOffset LastTouched, double Minutes);
+
+public sealed record HardwareState(string Item, int Came, int? Expected, int Packed, string? Reason);
+
+public sealed record SystemState(
+    string Id, string? Job, string? SheetId, ImmutableDictionary<string, string> Pieces, bool Powered, string Feed, double? LineVolts);
+
+/// <summary>The answer to a proposed act.</summary>
+public abstract record Verdict
+{
+    /// <summary>Lawful; the entities it touches.</summary>
+    public sealed record Lawful(ImmutableArray<string> Jobs, ImmutableArray<string> Entities) : Verdict;
+
+    /// <summary>Refused in plain words; <paramref name="Overridable"/> when a kept reason would carry it.</summary>
+    public sealed record Refused(string Why, ImmutableArray<string> Details, bool Overridable) : Verdict;
+}
