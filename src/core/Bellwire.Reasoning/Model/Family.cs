@@ -48,6 +48,8 @@ public sealed record SignalSpec(
     string Id, string Name, ImmutableArray<string> States, ImmutableArray<RuleSpec> Rules, bool Loop = false);
 
 /// <summary>One line of a signal's rule list.</summary>
+/// <param name="Then">A state of the signal, or "?": an unknown fault (site "other") decides; the state is then hidden, uniform over
+/// all states of the signal, and the same at every look for the physical sites the rule names.</param>
 /// <param name="Chance">Below 1 the rule is graded: whether it bites is drawn once for each combination of
 /// the physical sites it names (hidden severity), not at each look. A rule that does not bite is passed over.</param>
 public sealed record RuleSpec(string Id, Condition When, string Then, double Chance = 1.0);

@@ -4,7 +4,12 @@ using Bellwire.Reasoning;
 namespace Bellwire.Sheets;
 
 /// <summary>A validated type sheet, format 1. Built only by <c>SheetReader</c>.</summary>
-/// <param name="Hash">SHA-256 of the text, hex: what a tape pins.</param>
+/// <param name="Hash">SHA-256 of the text (and of the outline, when a sheet was cut to one), hex: what a tape pins.</param>
+/// <param name="Era">tube, transistor, cassette, microprocessor, later or unknown.</param>
+/// <param name="Feed">transformer, centre-tapped, adapter, line-direct, battery or unknown.</param>
+/// <param name="GeneralOdds">True for a block model whose odds are general: every page says so.</param>
+/// <param name="OwnerChecks">Check id → the question for the owner. What the owner tells was seen with place = home.</param>
+/// <param name="Conditions">Circumstance name → its values, the default first (feed, warmth, weather, place and the sheet's own).</param>
 public sealed record TypeSheet(
     string Id, string Title, string Hash, string Era, string Feed, bool GeneralOdds,
     Family Family,
@@ -19,7 +24,16 @@ public sealed record TypeSheet(
     ImmutableArray<TerminalSpec> Terminals,
     ImmutableArray<GateSpec> Gates,
     ImmutableArray<string> Cautions,
-    ImmutableDictionary<string, string> OwnerChecks);
+    ImmutableDictionary<string, string> OwnerChecks,
+    ImmutableDictionary<string, ImmutableArray<string>> Conditions,
+    FaultProfile Profile);
+
+/// <summary>How many faults a set of the family has before anything is known of it. Probabilities 0..1.</summary>
+/// <param name="Nothing">P(no fault anywhere).</param>
+/// <param name="One">P(exactly one | at least one); likewise <paramref name="Two"/>, <paramref name="Three"/>, <paramref name="More"/> (four or more).</param>
+/// <param name="NothingLasting">P(nothing lasting is wrong in what comes to the bench | anything is wrong): no fault found.</param>
+/// <param name="Scale">Factor from the sheet's weights to base odds (as −ln(1 − p)).</param>
+public sealed record FaultProfile(double Nothing, double One, double Two, double Three, double More, double NothingLasting, double Scale);
 
 /// <param name="X">Column, and <paramref name="Y"/> row, on the hook-up drawing's grid.</param>
 public sealed record PositionInfo(string Id, string Name, string Kind, bool House, bool TravelsByPost, int X, int Y, ImmutableArray<string> FeedsTo, double Worth, double SwapMinutes);
@@ -27,17 +41,28 @@ public sealed record HardwareItem(string Id, string Name, int Count, string? Not
 
 /// <param name="Target">Signal id, or "position.site", or cause id.</param>
 /// <param name="Powered">Null when it does not matter.</param>
-/// <param name="Matrix">Outcome → (state → P(outcome | state)).</param>
+/// <param name="How">look, measure, listen, ask, work, reset.</param>
+/// <param name="Minutes">Attended minutes without the bundle's set-up.</param>
+/// <param name="Matrix">Outcome → (state → P(outcome | state)); for each state the outcomes add up to 1.</param>
+/// <param name="OwnerMatrix">The same for the owner's word, when <paramref name="Owner"/>.</param>
+/// <param name="Bands">Outcome → readings [low, high) at <paramref name="Point"/>, in the point's unit.</param>
+/// <param name="Says">Outcome → words for a person; every outcome has some.</param>
 public sealed record CheckSpec(
     string Id, string Words, string TargetKind, string Target, string How, bool? Powered, double Minutes, string? Bundle, string? Tool,
     ImmutableDictionary<string, string> Throws, ImmutableDictionary<string, string> Circumstances,
     ImmutableArray<string> Outcomes, ImmutableDictionary<string, ImmutableDictionary<string, double>> Matrix,
-    bool Owner, ImmutableDictionary<string, ImmutableDictionary<string, double>>? OwnerMatrix, bool Repeatable, string? Point, ImmutableDictionary<string, (double Low, double High)> Bands);
+    bool Owner, ImmutableDictionary<string, ImmutableDictionary<string, double>>? OwnerMatrix, bool Repeatable, string? Point, ImmutableDictionary<string, (double Low, double High)> Bands,
+    ImmutableDictionary<string, string> Says);
 
 public sealed record BundleSpec(string Id, string Words, double SetUpMinutes);
 public sealed record FunctionSpec(string Id, string Words, string Check, ImmutableArray<string> Needs);
-public sealed record FaultInfo(string Kind, string? Position, string Site, string Mode, string Words, double MendMinutes, string? Part, double PartCost, double MendSuccess, string? DonorOnly);
+/// <param name="Position">Null for a fault of the piece; otherwise of that position (run, contact, setting).</param>
+/// <param name="MendSuccess">Chance 0..1 that the mend holds.</param>
+/// <param name="DonorOnly">Why only another set can give the part, or null.</param>
+/// <param name="Passing">Leaves nothing to mend (a hung controller, a switch left off).</param>
+public sealed record FaultInfo(string Kind, string? Position, string Site, string Mode, string Words, double MendMinutes, string? Part, double PartCost, double MendSuccess, string? DonorOnly, bool Passing = false);
 
+/// <param name="Ladder">1.. = place on the rail ladder; 0 = not on it.</param>
 /// <param name="Quantity">volt-dc, volt-ac, volt-ripple-pp, ohm …; limits in that unit.</param>
 public sealed record PointSpec(string Id, string Words, string Quantity, double? Nominal, double? Low, double? High, bool Powered, int Ladder);
 public sealed record ProofStep(string Id, string Words, string? Check, string? Point, double? Low, double? High, string? Unit, double Minutes);
