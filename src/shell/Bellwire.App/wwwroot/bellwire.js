@@ -1,0 +1,72 @@
+// What the pages gain when scripts run; every page works without this file.
+(() => {
+  const here = () => document.body.dataset.head || "0";
+
+  // Another bench's entry: only the parts marked as live are replaced, and never one that is being typed in.
+  let listening, queued = false;
+  async function refresh() {
+    queued = false;
+    let answer;
+    try { answer = await fetch(location.href, { headers: { Accept: "text/html" } }); } catch { return; }
+    if (!answer.ok) return;
+    const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
+    if (fresh.title !== document.title && !fresh.querySelector("[data-live]")) return;
+    for (const old of document.querySelectorAll("[data-live][id]")) {
+      const now = fresh.getElementById(old.id);
+      if (!now || now.innerHTML === old.innerHTML) continue;
+      const at = document.activeElement;
+      const typing = old.contains(at) && at.matches("input:not([type=hidden]), textarea, select");
+      const open = old.querySelector("details[open]");
+      if (typing || open) { old.dataset.stale = "yes"; continue; }
+      const focusId = old.contains(at) ? at.id : null;
+      old.replaceWith(document.importNode(now, true));
+      if (focusId) document.getElementById(focusId)?.focus();
+    }
+    document.body.dataset.head = fresh.body.dataset.head;
+    const told = document.getElementById("told");
+    if (told) told.textContent = "The tape has grown.";
+  }
+  function listen() {
+    if (listening || !window.EventSource) return;
+    listening = new EventSource("/events");
+    listening.addEventListener("changed", e => {
+      if (Number(e.data) <= Number(here()) || queued) return;
+      queued = true;
+      setTimeout(refresh, 60);
+    });
+  }
+
+  // Enter moves on: in a ladder it goes to the next rung; the last one submits.
+  document.addEventListener("keydown", e => {
+    if (e.key !== "Enter" || !(e.target instanceof HTMLInputElement)) return;
+    const ladder = e.target.closest("[data-enter-moves-on]");
+    if (!ladder || e.target.type === "submit") return;
+    const rungs = [...ladder.querySelectorAll("input:not([type=hidden])")];
+    const next = rungs[rungs.indexOf(e.target) + 1];
+    if (next) { e.preventDefault(); next.focus(); next.select?.(); }
+  });
+
+  document.addEventListener("click", e => {
+    if (e.target.closest("[data-print]")) window.print();
+  });
+
+  // A photo may be dropped where it may be picked.
+  for (const kind of ["dragover", "dragleave", "drop"]) document.addEventListener(kind, e => {
+    const zone = e.target.closest?.(".drop");
+    if (!zone) return;
+    e.preventDefault();
+    zone.classList.toggle("over", kind === "dragover");
+    if (kind === "drop") {
+      const input = zone.querySelector("input[type=file]");
+      if (input && e.dataTransfer.files.length) { input.files = e.dataTransfer.files; input.dispatchEvent(new Event("change", { bubbles: true })); }
+    }
+  });
+
+  // After a post that was refused, the first wrong field is where the hand should be.
+  function settle() {
+    const wrong = document.querySelector("[aria-invalid=true]") || document.querySelector(".wrong[tabindex]");
+    if (wrong) wrong.focus();
+  }
+  function begin() { listen(); settle(); window.Blazor?.addEventListener?.("enhancedload", settle); }
+  if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", begin); else begin();
+})();
