@@ -13,6 +13,15 @@ public sealed record ShopState(
         ImmutableDictionary<string, PieceState>.Empty, ImmutableDictionary<string, JobState>.Empty,
         ImmutableDictionary<string, SystemState>.Empty, []);
 
+    /// <summary>Every recorded entry by its id, struck ones too.</summary>
+    public ImmutableDictionary<string, Entry> ById { get; init; } = ImmutableDictionary<string, Entry>.Empty;
+
+    /// <summary>The owner's words by entry id: what a change of ownership must name.</summary>
+    public ImmutableDictionary<string, OwnerWord> Words { get; init; } = ImmutableDictionary<string, OwnerWord>.Empty;
+
+    /// <summary>Number of the last recorded entry; 0 when there is none.</summary>
+    public long Head { get; init; }
+
     /// <summary>A job's tape in effective order, struck entries left out.</summary>
     public IEnumerable<Entry> TapeOf(string job) => Effective.Where(e => e.Jobs.Contains(job));
 }

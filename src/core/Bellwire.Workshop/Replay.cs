@@ -1,0 +1,35 @@
+using System.Collections.Immutable;
+
+namespace Bellwire.Workshop;
+
+/// <summary>Entries → state. The same entries always give the same state.</summary>
+public static class Replay
+{
+    /// <param name="recorded">All entries in recorded order.</param>
+    public static ShopState Of(IReadOnlyList<Entry> recorded)
+    {
+        ArgumentNullException.ThrowIfNull(recorded);
+        var order = EffectiveOrder.Of(recorded);
+        var state = Fold(ShopState.Empty, order);
+        return state with { Effective = order, ById = recorded.ToImmutableDictionary(e => e.Id), Head = recorded.Count == 0 ? 0 : recorded[^1].Number };
+    }
+
+    /// <summary>Adds entries recorded since; only what was recorded out of order replays from the start.</summary>
+    public static ShopState Continue(ShopState state, IReadOnlyList<Entry> recordedBefore, IReadOnlyList<Entry> since)
+    {
+        if (since.Any(e => e.After is not null || e.Act is Struck)) return Of([.. recordedBefore, .. since]);
+        var next = Fold(state, since);
+        return next with
+        {
+            Effective = state.Effective.AddRange(since),
+            ById = state.ById.AddRange(since.Select(e => KeyValuePair.Create(e.Id, e))),
+            Head = since.Count == 0 ? state.Head : since[^1].Number,
+        };
+    }
+
+    internal static ShopState Fold(ShopState state, IEnumerable<Entry> entries)
+    {
+        foreach (var entry in entries) state = Apply.To(state, entry);
+        return state;
+    }
+}

@@ -1,0 +1,70 @@
+using System.Collections.Immutable;
+using Bellwire.Workshop;
+using Dapper;
+
+namespace Bellwire.Store;
+
+/// <param name="Head">Shop head hash, hex: print it, and truncation shows.</param>
+/// <param name="Complaints">Located; empty when everything holds.</param>
+public sealed record Verification(long Entries, int Jobs, string Head, ImmutableArray<string> Complaints);
+
+public sealed partial class Shop
+{
+    /// <summary>Recomputes both hashes of every entry, the seals of the texts still held, the laws, and the attachments.</summary>
+    public Verification Verify(CancellationToken cancel = default)
+    {
+        lock (gate)
+        {
+            var complaints = ImmutableArray.CreateBuilder<string>();
+            var bytesOf = new Dictionary<long, byte[]>();
+            var previous = Envelope.Genesis;
+            var entries = new List<Entry>();
+            foreach (var row in db.Query<(long Number, string Id, byte[] Bytes, byte[] Previous, byte[] Hash)>("SELECT number, id, bytes, previous, hash FROM chain ORDER BY number", buffered: false))
+            {
+                cancel.ThrowIfCancellationRequested();
+                if (row.Number != entries.Count + 1) complaints.Add($"#{row.Number}: an entry before it is missing.");
+                if (!row.Previous.AsSpan().SequenceEqual(previous)) complaints.Add($"#{row.Number}: it does not follow the entry before it.");
+                if (!row.Hash.AsSpan().SequenceEqual(Envelope.Chain(row.Previous, row.Bytes))) complaints.Add($"#{row.Number}: its bytes were changed.");
+                previous = row.Hash;
+                bytesOf[row.Number] = row.Bytes;
+                try
+                {
+                    var envelope = Envelope.Parse(row.Bytes, row.Number);
+                    if (envelope.Id != row.Id || envelope.Number != row.Number) complaints.Add($"#{row.Number}: the row and the entry name different things.");
+                    entries.Add(envelope.ToEntry(row.Hash, row.Previous));
+                    foreach (var seal in envelope.Texts) CheckSeal(seal, row.Number, complaints);
+                }
+                catch (StoreException e) { complaints.Add(e.Message); }
+            }
+            var jobs = CheckJobs(bytesOf, complaints);
+            foreach (var photo in entries.Select(e => e.Act).OfType<Photographed>().Select(p => p.ContentHash).Distinct())
+                if (Files.Complaint(photo) is { } wrong && !Erased(photo, entries)) complaints.Add(wrong);
+            return new(entries.Count, jobs, Convert.ToHexStringLower(previous), complaints.ToImmutable());
+        }
+    }
+
+    private static bool Erased(string photo, List<Entry> entries) =>
+        entries.Where(e => e.Act is Photographed p && p.ContentHash == photo)
+            .All(e => entries.Any(f => f.Act is Forgotten g && g.Party == Party.OwnerOf(((Photographed)e.Act).Job)));
+
+    private void CheckSeal(TextSeal seal, long number, ImmutableArray<string>.Builder complaints)
+    {
+        var held = db.QuerySingleOrDefault<(byte[]? Salt, string? Text)?>("SELECT salt, text FROM personal WHERE ref = @Ref", new { seal.Ref });
+        if (held is not { } text) complaints.Add($"#{number}: the text {seal.Ref} is missing, and no tombstone stands in its place.");
+        else if (text.Salt is not null && text.Text is not null && TextSeal.Hash(text.Salt, text.Text) != seal.Sha256) complaints.Add($"#{number}: the text {seal.Ref} was changed.");
+    }
+
+    private int CheckJobs(Dictionary<long, byte[]> bytesOf, ImmutableArray<string>.Builder complaints)
+    {
+        var heads = new Dictionary<string, byte[]>();
+        foreach (var row in db.Query<(string Job, long Version, long Number, byte[] Previous, byte[] Hash)>("SELECT job, version, number, previous, hash FROM job_chain ORDER BY job, version"))
+        {
+            var before = heads.GetValueOrDefault(row.Job) ?? Envelope.Genesis;
+            var right = row.Previous.AsSpan().SequenceEqual(before) && bytesOf.TryGetValue(row.Number, out var bytes)
+                && row.Hash.AsSpan().SequenceEqual(Envelope.Chain(row.Previous, bytes));
+            if (!right) complaints.Add($"#{row.Number}: the tape of job {row.Job} is broken here.");
+            heads[row.Job] = row.Hash;
+        }
+        return heads.Count;
+    }
+}
