@@ -1,0 +1,31 @@
+using System.Collections.Immutable;
+
+namespace Bellwire.Reasoning;
+
+/// <summary>A case, weighed: what the tape makes of the set, and what a next move would add.</summary>
+public sealed class Weighing
+{
+    private readonly Func<IReadOnlyList<Move>, ImmutableArray<MoveValue>> _try;
+
+    internal Weighing(Case c, Posterior? posterior, Contradiction? contradiction, Func<IReadOnlyList<Move>, ImmutableArray<MoveValue>> tryMoves)
+    {
+        (Case, Posterior, Contradiction, _try) = (c, posterior, contradiction, tryMoves);
+    }
+
+    /// <summary>The case that was weighed.</summary>
+    public Case Case { get; }
+
+    /// <summary>Null when the tape cannot have happened under the model.</summary>
+    public Posterior? Posterior { get; }
+
+    /// <summary>Not null exactly when <see cref="Posterior"/> is null.</summary>
+    public Contradiction? Contradiction { get; }
+
+    /// <summary>Values moves in the order given.</summary>
+    /// <exception cref="InvalidOperationException">The case contradicts itself: there is nothing to plan with.</exception>
+    public ImmutableArray<MoveValue> Try(IReadOnlyList<Move> moves)
+    {
+        if (Posterior is null) throw new InvalidOperationException("The tape contradicts itself; no move can be valued until that is mended.");
+        return _try(moves);
+    }
+}
