@@ -5,7 +5,9 @@ namespace Bellwire.Reasoning;
 /// <param name="Samples">Fault sets drawn to answer what-ifs.</param>
 /// <param name="Seed">Seed of every draw: equal seeds give equal answers.</param>
 /// <param name="MaxFaultSets">How many most probable sets are wanted.</param>
-public sealed record WeighOptions(int NodeBudget = 200_000, int Samples = 2_000, ulong Seed = 1, int MaxFaultSets = 12);
+/// <param name="LossPerEntry">Share of the posterior, 0..1, that one entry's pruning may cut away before the budget forces more.</param>
+public sealed record WeighOptions(int NodeBudget = 6_000, int Samples = 2_000, ulong Seed = 1, int MaxFaultSets = 12,
+    double LossPerEntry = 1e-5);
 
 /// <summary>The engine's public face.</summary>
 public static class Reasoner
@@ -13,5 +15,5 @@ public static class Reasoner
     /// <summary>Weighs a case.</summary>
     /// <param name="previous">An earlier weighing of a case with the same pieces; what the two logs share is not reckoned again.</param>
     public static Weighing Weigh(Case c, WeighOptions? options = null, CancellationToken ct = default, Weighing? previous = null) =>
-        Plain.PlainLot.Weigh(c, options ?? new WeighOptions(), ct);
+        Engine.Weigher.Weigh(c, options ?? new WeighOptions(), ct, previous);
 }

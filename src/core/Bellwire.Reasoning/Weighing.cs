@@ -7,13 +7,16 @@ public sealed class Weighing
 {
     private readonly Func<IReadOnlyList<Move>, ImmutableArray<MoveValue>> _try;
 
-    internal Weighing(Case c, Posterior? posterior, Contradiction? contradiction, Func<IReadOnlyList<Move>, ImmutableArray<MoveValue>> tryMoves)
+    internal Weighing(Case c, Posterior? posterior, Contradiction? contradiction, Func<IReadOnlyList<Move>, ImmutableArray<MoveValue>> tryMoves,
+        Engine.Chain? chain = null)
     {
-        (Case, Posterior, Contradiction, _try) = (c, posterior, contradiction, tryMoves);
+        (Case, Posterior, Contradiction, _try, Chain) = (c, posterior, contradiction, tryMoves, chain);
     }
 
     /// <summary>The case that was weighed.</summary>
     public Case Case { get; }
+
+    internal Engine.Chain? Chain { get; }
 
     /// <summary>Null when the tape cannot have happened under the model.</summary>
     public Posterior? Posterior { get; }

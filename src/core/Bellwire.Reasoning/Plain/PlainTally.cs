@@ -32,6 +32,7 @@ internal sealed class PlainTally
     {
         double w = 1;
         Array.Clear(along);
+        foreach (var n in _causeNames) world.CauseNamed(n); // drawn now, so that the world's prior counts them
         for (var i = 0; i < Events.Count && w > 0; i++) along[i] = w *= world.Act(Events[i].Event, Events[i].Index);
         return w;
     }

@@ -1,0 +1,147 @@
+using Bellwire.Reasoning.Diagram;
+
+namespace Bellwire.Reasoning.Engine;
+
+/// <summary>One event reckoned: what stood after it.</summary>
+/// <param name="Text">Canonical text of the event, to find the common prefix of two logs.</param>
+/// <param name="LogPredictive">ln p(what was seen | everything before); 0 for acts.</param>
+/// <param name="Expected">Predictive expectation of −LogPredictive, in nats.</param>
+internal sealed record Link(string Text, Moment After, double LogPredictive, double Expected)
+{
+    /// <summary>P(not good now) of each site, once asked for.</summary>
+    public double[]? Faulty { get; set; }
+}
+
+/// <summary>The log reckoned event by event. Roots are immutable and kept, so a longer or altered log goes on from the
+/// last event the two share.</summary>
+internal sealed class Chain(World world, WeighOptions options, double allowance)
+{
+    public World World => world;
+    public WeighOptions Options => options;
+    public double Allowance => allowance;
+    public List<Link> Links { get; } = [];
+    public bool Cut { get; private set; }
+    public int LargestNodes { get; private set; }
+    public Moment Last => Links.Count == 0 ? world.Start : Links[^1].After;
+    private Sweep? _sweep;
+
+    /// <summary>The pass over the evidence as it stands.</summary>
+    public Sweep Sweep => _sweep ??= new Sweep(world.Evidence, world.Functions, Last.Root, Last.LaneWeights);
+
+    public Chain Fork(int events)
+    {
+        var c = new Chain(world, options, allowance) { Cut = Cut };
+        c.Links.AddRange(Links.Take(events));
+        if (events == Links.Count) c._sweep = _sweep;
+        return c;
+    }
+
+    /// <summary>Reckons one more event. False when it cannot have happened.</summary>
+    public bool Add(CaseEvent e, string text, int index)
+    {
+        if (e is not CaseEvent.Observe o)
+        {
+            Links.Add(new Link(text, world.Act(Last, e, index), 0, 0));
+            return true;
+        }
+        return o.Target is Target.OfCause cause ? Story(o, cause, text) : See(o, text);
+    }
+
+    private bool Story(CaseEvent.Observe o, Target.OfCause cause, string text)
+    {
+        var m = Last;
+        double yes = o.Likelihood.GetValueOrDefault("yes"), no = o.Likelihood.GetValueOrDefault("no");
+        double p = 0, on = 0;
+        for (var l = 0; l < Sweep.Lane.Length; l++)
+        {
+            var works = world.Anatomy.Works(cause.Cause, l);
+            p += Sweep.Lane[l] * (works ? yes : no);
+            if (works) on += Sweep.Lane[l];
+        }
+        if (!(p > 0)) return false;
+        var lanes = m.LaneWeights.Select((w, l) => w * (world.Anatomy.Works(cause.Cause, l) ? yes : no)).ToArray();
+        Links.Add(new Link(text, m with { LaneWeights = lanes, LogEvidence = m.LogEvidence + Math.Log(p), Lost = Carry(m.Lost, Math.Max(yes, no), p) },
+            Math.Log(p), Entropy([on, 1 - on])));
+        _sweep = null;
+        return true;
+    }
+
+    private bool See(CaseEvent.Observe o, string text)
+    {
+        var m = Last;
+        var (f, table) = Target(m, o);
+        for (var attempt = 0; ; attempt++)
+        {
+            world.Evidence.Ceiling = options.NodeBudget == int.MaxValue ? int.MaxValue : world.Evidence.Count + 40 * options.NodeBudget + 100_000;
+            try
+            {
+                var (bound, set) = Binder.Bind(world, new Edge(1, m.Root), f, m.Bound);
+                if (bound.Node != m.Root)
+                {
+                    m = m with { Root = bound.Node, Bound = set };
+                    _sweep = new Sweep(world.Evidence, world.Functions, m.Root, m.LaneWeights);
+                    m = Slim(m);
+                }
+                else m = m with { Bound = set };
+                var states = (_sweep ??= new Sweep(world.Evidence, world.Functions, m.Root, m.LaneWeights)).Of(f, table.Length);
+                double p = 0;
+                for (var s = 0; s < table.Length; s++) p += states[s] * table[s];
+                if (!(p > 0)) return false;
+                var seen = world.Evidence.Multiply(new Edge(1, m.Root), f, table);
+                if (seen.Weight == 0) return false;
+                m = m with { Root = seen.Node, LogEvidence = m.LogEvidence + Math.Log(p), Lost = Carry(m.Lost, table.Max(), p) };
+                if (seen.Node != _sweep.Root) _sweep = new Sweep(world.Evidence, world.Functions, m.Root, m.LaneWeights);
+                if (!(_sweep.Total > 0)) return false;
+                Links.Add(new Link(text, Slim(m), Math.Log(p), Entropy(states)));
+                return true;
+            }
+            catch (DiagramTooLargeException) when (attempt < 2)
+            {
+                // One look grew past all bounds: cut deeper before it and try again.
+                m = Last;
+                _sweep = new Sweep(world.Evidence, world.Functions, m.Root, m.LaneWeights);
+                m = CutDown(m, attempt == 0 ? 1e-4 : 2e-3);
+            }
+            finally { world.Evidence.Ceiling = int.MaxValue; }
+        }
+    }
+
+    private (int F, double[] Table) Target(Moment m, CaseEvent.Observe o)
+    {
+        if (o.Target is Target.OfSite t)
+        {
+            var site = world.Anatomy.Find(t.Site)!;
+            return (m.Site[site.Index], [.. Enumerable.Range(0, site.States).Select(s => o.Likelihood.GetValueOrDefault(site.StateName(s)))]);
+        }
+        var id = ((Target.OfSignal)o.Target).Signal;
+        var f = world.LookAt(m, o.System, o.Setting, trials: true).Signal(id);
+        return (f, [.. world.Anatomy.Signal(id).States.Select(s => o.Likelihood.GetValueOrDefault(s))]);
+    }
+
+    private Moment Slim(Moment m)
+    {
+        LargestNodes = Math.Max(LargestNodes, _sweep!.Nodes);
+        var a = allowance;
+        for (var i = 0; i < 3 && _sweep!.Nodes > options.NodeBudget; i++, a *= 8) m = CutDown(m, a);
+        return m;
+    }
+
+    private Moment CutDown(Moment m, double share)
+    {
+        var (root, lost) = Pruner.Prune(world.Evidence, _sweep!, share);
+        Cut = true;
+        _sweep = new Sweep(world.Evidence, world.Functions, root.Node, m.LaneWeights);
+        return m with { Root = root.Node, Lost = Math.Min(1, m.Lost + lost) };
+    }
+
+    /// <summary>Mass once cut might have explained what is seen now better than what was kept.</summary>
+    private static double Carry(double lost, double best, double p) => Math.Min(1, lost * best / p);
+
+    private static double Entropy(double[] p)
+    {
+        double h = 0;
+        foreach (var x in p)
+            if (x > 0) h -= x * Math.Log(x);
+        return h;
+    }
+}

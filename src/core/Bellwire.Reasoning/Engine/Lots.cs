@@ -1,0 +1,132 @@
+using Bellwire.Reasoning.Diagram;
+
+namespace Bellwire.Reasoning.Engine;
+
+/// <summary>Worlds drawn exactly from the posterior, by walking down the evidence diagram; what it never mentions is drawn
+/// from its prior in the lane drawn, hazards that nothing seen has tied yet from their triggers.</summary>
+internal sealed class Lots
+{
+    private readonly Functions _f;
+    private readonly short[] _value;
+    private ulong _state;
+
+    public Lots(Chain c, int count, ulong seed)
+    {
+        _f = c.World.Functions;
+        _state = seed * 0xD1342543DE82EF95 + 0x2545F4914F6CDD1D;
+        (Count, Known) = (count, c.World.Variables.Count);
+        _value = new short[count * Known];
+        Lane = new int[count];
+        States = new byte[count][];
+        var sites = c.World.Anatomy.Sites;
+        var ties = c.World.Ties.Where(t => !c.Last.Bound.Contains(t.Switch.Id)).ToList();
+        Group = new int[count];
+        var groups = new Dictionary<string, int>();
+        for (var i = 0; i < count; i++)
+        {
+            DrawOne(c, i, ties);
+            var x = States[i] = new byte[sites.Count];
+            for (var s = 0; s < x.Length; s++) x[s] = (byte)Value(c.Last.Site[s], i);
+            var name = Convert.ToHexString(x);
+            if (!groups.TryGetValue(name, out Group[i])) groups[name] = Group[i] = groups.Count;
+        }
+        Groups = groups.Count;
+    }
+
+    public int Count { get; }
+
+    /// <summary>Variables made later than this were not drawn; they are new and independent of all that was seen.</summary>
+    public int Known { get; }
+    public int[] Lane { get; }
+    public byte[][] States { get; }
+
+    /// <summary>Equal numbers mean equal fault sets.</summary>
+    public int[] Group { get; }
+    public int Groups { get; }
+
+    /// <summary>Value of a function of drawn variables in world i.</summary>
+    public int Value(int f, int i)
+    {
+        while (f >= 0) f = _f.Kids(f)[_value[i * Known + _f.Var(f)]];
+        return ~f;
+    }
+
+    /// <summary>Adds to <paramref name="into"/> the chances of the function's values in world i, new and trial variables summed.</summary>
+    public void Spread(int f, int i, double weight, Span<double> into)
+    {
+        while (f >= 0)
+        {
+            var v = _f.Variables[_f.Var(f)];
+            if (v.Id < Known && !v.Trial)
+            {
+                f = _f.Kids(f)[_value[i * Known + v.Id]];
+                continue;
+            }
+            for (var x = 0; x < v.Arity; x++)
+            {
+                var p = v.Prior[x * _f.Variables.Lanes + Lane[i]];
+                if (p > 0) Spread(_f.Kids(f)[x], i, weight * p, into);
+            }
+            return;
+        }
+        into[~f] += weight;
+    }
+
+    private void DrawOne(Chain c, int i, List<Tie> ties)
+    {
+        var variables = c.World.Variables;
+        var lanes = variables.Lanes;
+        var e = c.World.Evidence;
+        var lane = Lane[i] = Pick(c.Sweep.Lane, 0, 1, lanes);
+        var row = _value.AsSpan(i * Known, Known);
+        for (var v = 0; v < Known; v++) row[v] = (short)Pick(variables[v].Prior, lane, lanes, variables[v].Arity);
+        for (var n = c.Last.Root; n != 0;)
+        {
+            var v = variables[e.Var(n)];
+            var start = e.Start(n);
+            double sum = 0;
+            for (var x = 0; x < v.Arity; x++) sum += Mass(x);
+            var u = Uniform() * sum;
+            var pick = -1;
+            for (var x = 0; x < v.Arity; x++)
+            {
+                var m = Mass(x);
+                if (m <= 0) continue;
+                pick = x;
+                if (u < m) break;
+                u -= m;
+            }
+            row[v.Id] = (short)pick;
+            n = e.Kid(start + pick);
+
+            double Mass(int x)
+            {
+                var w = e.Weight(start + x) * v.Prior[x * lanes + lane];
+                return w == 0 ? 0 : w * c.Sweep.Up(e.Kid(start + x))[lane];
+            }
+        }
+        foreach (var t in ties)
+            if (t.Switch.Id < Known) row[t.Switch.Id] = (short)(row[t.Lot.Id] == 1 && Value(t.Trigger, i) == 1 ? 1 : 0);
+    }
+
+    private int Pick(double[] p, int at, int step, int n)
+    {
+        var u = Uniform();
+        for (var v = 0; v < n - 1; v++)
+        {
+            u -= p[at + v * step];
+            if (u < 0) return v;
+        }
+        for (var v = n - 1; v > 0; v--)
+            if (p[at + v * step] > 0) return v;
+        return 0;
+    }
+
+    private double Uniform()
+    {
+        var z = _state += 0x9E3779B97F4A7C15;
+        z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9;
+        z = (z ^ (z >> 27)) * 0x94D049BB133111EB;
+        return ((z ^ (z >> 31)) >> 11) * (1.0 / (1UL << 53));
+    }
+}

@@ -1,0 +1,128 @@
+using System.Collections.Immutable;
+using Bellwire.Reasoning.Diagram;
+
+namespace Bellwire.Reasoning.Engine;
+
+/// <summary>Weighs a case through the evidence diagram.</summary>
+internal static class Weigher
+{
+    /// <summary>Bound on the pruned share above which the log is reckoned again, cutting less.</summary>
+    private const double Uneasy = 0.01;
+    private const int StoreLimit = 1_500_000;
+
+    public static Weighing Weigh(Case c, WeighOptions options, CancellationToken ct, Weighing? previous)
+    {
+        var events = OnceOnly.Of(c);
+        var chain = Continue(c, options, events, previous?.Chain);
+        lock (chain.World)
+        {
+            try
+            {
+                for (var tries = 0; ; tries++)
+                {
+                    if (!Run(chain, events, ct)) return Contradicted(c, options, events, chain);
+                    if (chain.Last.Lost <= Uneasy || tries == 2) break;
+                    chain = new Chain(new World(new Anatomy(c)), options with { NodeBudget = options.NodeBudget * 2 }, chain.Allowance / 100);
+                }
+            }
+            catch (DiagramTooLargeException)
+            {
+                return Plain.PlainLot.Weigh(c, options, ct);
+            }
+            return Answer(c, options, events, chain);
+        }
+    }
+
+    private static Chain Continue(Case c, WeighOptions options, List<CaseEvent> events, Chain? old)
+    {
+        if (old is null || !Same(old.World.Anatomy.Case, c) || old.Options != options || old.World.Evidence.Count > StoreLimit)
+            return new Chain(new World(new Anatomy(c)), options, options.LossPerEntry);
+        var shared = 0;
+        while (shared < old.Links.Count && shared < events.Count && old.Links[shared].Text == Describe.Of(events[shared])) shared++;
+        return old.Fork(shared);
+    }
+
+    private static bool Same(Case a, Case b) =>
+        ReferenceEquals(a.Family, b.Family) && a.Pieces.SequenceEqual(b.Pieces)
+        && a.Systems.Length == b.Systems.Length
+        && a.Systems.Zip(b.Systems).All(x => x.First with { InitialPieces = x.Second.InitialPieces } == x.Second && Equal(x.First.InitialPieces, x.Second.InitialPieces))
+        && Equal(a.KnownCauses, b.KnownCauses);
+
+    private static bool Equal<T>(ImmutableDictionary<string, T> a, ImmutableDictionary<string, T> b) =>
+        a.Count == b.Count && a.All(x => b.TryGetValue(x.Key, out var v) && EqualityComparer<T>.Default.Equals(v, x.Value));
+
+    private static bool Run(Chain chain, List<CaseEvent> events, CancellationToken ct)
+    {
+        for (var i = chain.Links.Count; i < events.Count; i++)
+        {
+            ct.ThrowIfCancellationRequested();
+            if (!chain.Add(events[i], Describe.Of(events[i]), i)) return false;
+            if (i + 1 == events.Count || events[i + 1].Entry != events[i].Entry) Beliefs.Faulty(chain);
+        }
+        return true;
+    }
+
+    private static Weighing Answer(Case c, WeighOptions options, List<CaseEvent> events, Chain chain)
+    {
+        var planner = new Planner(chain);
+        var lost = chain.Last.Lost;
+        var warnings = new List<string>();
+        if (lost > Uneasy) warnings.Add($"Up to {Math.Min(1, lost):0.0%} of the odds may have been cut away; take the figures as rough.");
+        foreach (var (link, e) in chain.Links.Zip(events))
+            if (link.LogPredictive < Math.Log(1e-6)) warnings.Add($"Entry {e.Entry} was next to impossible beforehand (1 in {Math.Exp(-link.LogPredictive):0.#e+0}).");
+        var sets = planner.MostProbable(options.MaxFaultSets);
+        var how = new HowGot(!chain.Cut, lost, chain.Sweep.Nodes, chain.Cut ? "evidence diagram, cut by posterior flow" : "evidence diagram, exact", [.. warnings]);
+        var posterior = new Posterior(Beliefs.Sites(chain), Beliefs.Pieces(chain), Beliefs.Causes(chain),
+            [.. sets.Take(options.MaxFaultSets)], chain.Last.LogEvidence, Entries(chain, events),
+            sets.First(s => s.Faults.IsEmpty).Probability, how);
+        return new Weighing(c, posterior, null, moves =>
+        {
+            lock (chain.World) return [.. moves.Select(planner.Value)];
+        }, chain);
+    }
+
+    /// <summary>One weight for each entry, in the order of the log: all its events together.</summary>
+    private static ImmutableArray<EntryWeight> Entries(Chain chain, List<CaseEvent> events)
+    {
+        var list = ImmutableArray.CreateBuilder<EntryWeight>();
+        var sites = chain.World.Anatomy.Sites;
+        var before = Beliefs.Faulty(chain.Fork(0));
+        double log = 0, expected = 0;
+        for (var i = 0; i < events.Count; i++)
+        {
+            log += chain.Links[i].LogPredictive;
+            expected += chain.Links[i].Expected;
+            if (i + 1 < events.Count && events[i + 1].Entry == events[i].Entry) continue;
+            var after = chain.Links[i].Faulty!;
+            var decibans = ImmutableDictionary.CreateBuilder<string, double>();
+            for (var s = 0; s < after.Length; s++)
+            {
+                var change = Odds(after[s]) - Odds(before[s]);
+                if (Math.Abs(change) > 1e-9) decibans[sites[s].Ref.ToString()] = change;
+            }
+            list.Add(new EntryWeight(events[i].Entry, log, -log - expected, decibans.ToImmutable()));
+            (before, log, expected) = (after, 0, 0);
+        }
+        return list.ToImmutable();
+    }
+
+    private static double Odds(double p) => 10 * Math.Log10(Math.Clamp(p, 1e-30, 1) / Math.Clamp(1 - p, 1e-30, 1));
+
+    /// <summary>Finds a set of entries none of which can be left out of the clash.</summary>
+    private static Weighing Contradicted(Case c, WeighOptions options, List<CaseEvent> events, Chain chain)
+    {
+        var clash = events.Take(chain.Links.Count + 1).ToList();
+        for (var i = clash.Count - 2; i >= 0; i--)
+        {
+            if (clash[i] is not CaseEvent.Observe) continue;
+            var without = clash.Where((_, k) => k != i).ToList();
+            var trial = new Chain(new World(chain.World.Anatomy), options, options.LossPerEntry);
+            var stands = true;
+            for (var k = 0; k < without.Count && stands; k++) stands = trial.Add(without[k], "", k);
+            if (!stands) clash = without;
+        }
+        var entries = clash.OfType<CaseEvent.Observe>().Select(o => o.Entry).Distinct().ToImmutableArray();
+        var words = entries.Length == 1 ? $"Entry {entries[0]} cannot have happened in this hook-up." : $"Entries {string.Join(", ", entries)} cannot all be true.";
+        return new Weighing(c, null, new Contradiction(entries, words), _ => []);
+    }
+}
