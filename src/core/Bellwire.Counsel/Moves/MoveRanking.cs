@@ -1,0 +1,119 @@
+using System.Collections.Immutable;
+using System.Globalization;
+using Bellwire.Quantities;
+using Bellwire.Reasoning;
+using Bellwire.Sheets;
+using Bellwire.Workshop;
+
+namespace Bellwire.Counsel;
+
+/// <summary>What a move is worth: information per minute, its set-up shared by the bundle, the good pieces it may kill priced in.</summary>
+internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, BuiltCase built, Namer names, AdviceOptions options)
+{
+    /// <summary>Beyond this a piece is mended or changed rather than asked about.</summary>
+    private const double SureEnough = 0.9;
+
+    public ImmutableArray<MoveBundle> Bundles(Weighing weighing, Func<Act, GateAnswer> gate)
+    {
+        var belief = weighing.Posterior!;
+        var candidates = Candidates.OfBench(state, job, sheet, built, belief);
+        var values = weighing.Try([.. candidates.Select(c => c.Move)]);
+        var lines = candidates.Zip(values).Select(x => (x.First, Line: Line(x.First, x.Second, gate))).Where(x => x.Line.InformationBits >= 0.002).ToList();
+        var active = ActiveBundle();
+
+        var bundles = new List<(MoveBundle Bundle, double Score, bool Active)>();
+        foreach (var group in lines.Where(l => l.First.Kind == "look").GroupBy(l => l.First.Check.Bundle ?? ""))
+        {
+            var spec = sheet.Bundles.FirstOrDefault(b => b.Id == group.Key);
+            var isActive = group.Key.Length > 0 && group.Key == active;
+            var setUp = isActive ? 0 : spec?.SetUpMinutes ?? 1;
+            ImmutableArray<MoveLine> moves = [.. group.Select(g => g.Line).OrderByDescending(m => m.Score).ThenBy(m => m.Id, StringComparer.Ordinal).Take(options.MovesPerBundle)];
+            // The best few share the set-up: their worth together, over their minutes together.
+            var best = Enumerable.Range(1, moves.Length).Max(n => moves.Take(n).Sum(m => m.InformationBits) * 0.8 / (setUp + moves.Take(n).Sum(m => m.Minutes)));
+            bundles.Add((new(group.Key.Length == 0 ? "single" : group.Key, spec?.Words ?? "Single looks", setUp, moves), best, isActive));
+        }
+        var swaps = lines.Where(l => l.First.Kind == "swap").Select(l => l.Line).GroupBy(l => (l.System, l.Swaps[0])).Select(g => g.MaxBy(m => m.Score)!).OrderByDescending(m => m.Score).Take(options.MovesPerBundle).ToImmutableArray();
+        if (swaps.Length > 0) bundles.Add((new("swap", "Swap and look", 0, swaps), swaps[0].Score, false));
+        var mends = Mends(belief);
+        if (mends.Length > 0) bundles.Add((new("mend", "Mend what is sure", 0, mends), mends[0].Score, false));
+        return [.. bundles.OrderByDescending(b => b.Active).ThenByDescending(b => b.Score).Select(b => b.Bundle)];
+    }
+
+    /// <summary>The set-up one is in the middle of: the bundle of the last look, so the order does not reshuffle under the hand.</summary>
+    private string? ActiveBundle()
+    {
+        var last = state.TapeOf(job).LastOrDefault(e => e.Act is Checked or ReadingTaken or Fitted or Pulled or Powered or HookUpRepaired)?.Act;
+        return last switch
+        {
+            Checked c => sheet.Checks.FirstOrDefault(x => x.Id == c.Check)?.Bundle,
+            ReadingTaken r => sheet.Checks.FirstOrDefault(x => x.Point == r.Point)?.Bundle,
+            _ => null,
+        };
+    }
+
+    private MoveLine Line(Candidate c, MoveValue value, Func<Act, GateAnswer> gate)
+    {
+        var minutes = c.Check.Minutes + c.ExtraMinutes;
+        var killed = value.Kills.Where(k => k.Value > 1e-4).Select(k => (k.Key, Chance: k.Value, Worth: Worth(k.Key))).ToList();
+        var lossMinutes = killed.Sum(k => k.Chance * k.Worth) / options.HourlyValue * 60;
+        var score = value.InformationBits / Math.Max(0.5, minutes + lossMinutes);
+        var proposed = Proposed(c);
+        return new(
+            c.Move.Id, c.Kind, Words(c), c.Check.Id, c.Move.System, c.Swaps, minutes, value.InformationBits, score,
+            Weight.Gain(value.InformationBits), Risk(killed), Why(c, value),
+            [.. value.Outcomes.OrderByDescending(o => o.Value).Select(o => (o.Key, o.Value, Changes(value, o.Key)))],
+            proposed is null ? null : gate(proposed).Words, c.Check.Throws);
+    }
+
+    private Act? Proposed(Candidate c) => c.Swaps.Length > 0
+        ? new Fitted(job, c.Swaps[0].Piece, c.Move.System, c.Swaps[0].Position)
+        : c.Check.Powered == true ? new Checked(job, c.Move.System, c.Check.Id, c.Check.Outcomes[0], c.Check.Throws, ImmutableDictionary<string, string>.Empty, null) : null;
+
+    private string Words(Candidate c) => c.Kind != "swap" ? c.Check.Words
+        : c.Move.System == built.System ? $"Put {names.Piece(c.Swaps[0].Piece)} in, then: {c.Check.Words}"
+        : $"Put {names.Piece(c.Swaps[0].Piece)} into the mule, then: {c.Check.Words}";
+
+    private double Worth(SiteRef site)
+    {
+        var position = site.Piece is { } piece ? names.SeatOf(piece)?.Position : site.Position;
+        var worth = sheet.Positions.FirstOrDefault(p => p.Id == position)?.Worth ?? 40;
+        return site.Piece is { } shop && names.IsShops(shop) ? worth * options.ShopPieceFactor : worth;
+    }
+
+    private string Risk(List<(SiteRef Site, double Chance, double Worth)> killed)
+    {
+        if (killed.Count == 0) return "";
+        var worst = killed.MaxBy(k => k.Chance * k.Worth);
+        return $"{Quantities.Words.Band(Math.Min(1, worst.Chance))} that it kills {names.KeyName(worst.Site)}";
+    }
+
+    private string Why(Candidate c, MoveValue value)
+    {
+        var swing = value.After.Values.SelectMany(a => a).GroupBy(a => names.Key(a.Site)).Select(g => (g.First().Site, Swing: g.Max(a => Math.Abs(a.Then - a.Now)))).OrderByDescending(s => s.Swing).Take(2).ToList();
+        if (swing.Count == 0 || swing[0].Swing < 0.01) return "Little hangs on it.";
+        return $"It decides most about {string.Join(" and ", swing.Where(s => s.Swing >= 0.01).Select(s => names.KeyName(s.Site)).Distinct())}.";
+    }
+
+    private string Changes(MoveValue value, string outcome)
+    {
+        var moved = value.After.GetValueOrDefault(outcome, []).OrderByDescending(a => Math.Abs(a.Then - a.Now)).Take(2).Where(a => Math.Abs(a.Then - a.Now) >= 0.02)
+            .Select(a => string.Create(CultureInfo.InvariantCulture, $"{names.KeyName(a.Site)} {(a.Then > a.Now ? "rises to" : "falls to")} {Quantities.Words.Band(Math.Clamp(a.Then, 0, 1))}"));
+        var words = string.Join(", ", moved);
+        return words.Length == 0 ? "changes little" : words;
+    }
+
+    private ImmutableArray<MoveLine> Mends(Posterior belief)
+    {
+        var lines = new List<MoveLine>();
+        foreach (var site in belief.Sites.Where(s => s.Faulty >= SureEnough && (s.Site.Piece is null || !names.IsShops(s.Site.Piece))))
+        {
+            var (mode, p) = site.Now.Where(m => m.Key != "good").MaxBy(m => m.Value);
+            if (site.Site.Site == "other") continue;
+            var info = names.Info(site.Site, mode);
+            var minutes = info?.MendMinutes ?? 30;
+            var words = info is { Passing: true } ? $"Put right: {names.Fault(site.Site, mode)}" : $"Mend: {names.Fault(site.Site, mode)}{(info?.Part is { } part ? $" ({part})" : "")}";
+            lines.Add(new($"mend:{site.Site}:{mode}", "mend", words, "", built.System, [], minutes, 0, p / Math.Max(1, minutes) * 2, $"{Quantities.Words.Band(p)} that it is this", "", "Surer than nine in ten: mending tells as much as another look.", [], null, ImmutableDictionary<string, string>.Empty));
+        }
+        return [.. lines.OrderByDescending(l => l.Score)];
+    }
+}

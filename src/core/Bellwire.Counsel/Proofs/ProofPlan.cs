@@ -1,0 +1,38 @@
+using System.Collections.Immutable;
+using Bellwire.Sheets;
+using Bellwire.Workshop;
+
+namespace Bellwire.Counsel;
+
+/// <param name="Outcome">Null = not tried yet.</param>
+/// <param name="Within">For a reading: within its limits; null when nothing was read or no limits are known.</param>
+public sealed record ProofLine(ProofStep Step, string? Outcome, double? Value, bool? Within, string? By, string Limits);
+
+/// <summary>The final check plan of this system and how far it has come.</summary>
+public sealed record ProofPlan(ImmutableArray<ProofLine> Lines, int Tried, double MinutesLeft, bool Complete)
+{
+    /// <summary>A mend or a change of hook-up after a step was shown undoes the showing.</summary>
+    public static ProofPlan Of(ShopState state, string job, TypeSheet sheet)
+    {
+        var shown = new Dictionary<string, Proved>();
+        foreach (var act in state.TapeOf(job).Select(e => e.Act))
+            if (act is Proved p) shown[p.Function] = p;
+            else if (act is Mended or Fitted or Pulled or HookUpRepaired) shown.Clear();
+        ImmutableArray<ProofLine> lines = [.. sheet.Proof.Select(step =>
+        {
+            var p = shown.GetValueOrDefault(step.Id);
+            bool? within = p?.Value is { } v && (step.Low ?? step.High) is not null ? (step.Low is not { } low || v >= low) && (step.High is not { } high || v <= high) : null;
+            return new ProofLine(step, p?.Outcome, p?.Value, within, p?.By, Limits(step));
+        })];
+        var open = lines.Where(l => l.Outcome is null).ToList();
+        return new(lines, lines.Length - open.Count, open.Sum(l => l.Step.Minutes), open.Count == 0 && lines.All(l => l.Within != false && l.Outcome is "good" or "heard" or "within" or "passed"));
+    }
+
+    private static string Limits(ProofStep s) => (s.Low, s.High) switch
+    {
+        ({ } low, { } high) => FormattableString.Invariant($"{low:G4} to {high:G4} {s.Unit}"),
+        ({ } low, null) => FormattableString.Invariant($"at least {low:G4} {s.Unit}"),
+        (null, { } high) => FormattableString.Invariant($"at most {high:G4} {s.Unit}"),
+        _ => "",
+    };
+}

@@ -1,0 +1,33 @@
+namespace Bellwire.Counsel;
+
+/// <summary>Evidence in words. Decibans: 10·log10 of the change in odds (Good, Probability and the Weighing of Evidence, 1950; from memory).</summary>
+public static class Weight
+{
+    public static string Word(double decibans) => decibans switch
+    {
+        >= 10 => "strongly for",
+        >= 3 => "for",
+        > -3 => "little either way",
+        > -10 => "against",
+        _ => "strongly against",
+    };
+
+    public static string Suspicion(double probability) => probability switch
+    {
+        >= 0.9 => "all but sure",
+        >= 0.6 => "strongly suspected",
+        >= 0.25 => "suspected",
+        >= 0.06 => "possible",
+        >= 0.01 => "unlikely",
+        _ => "all but cleared",
+    };
+
+    public static string Gain(double bits) => bits switch
+    {
+        >= 0.5 => "tells a great deal",
+        >= 0.2 => "tells much",
+        >= 0.06 => "tells something",
+        >= 0.01 => "tells little",
+        _ => "tells next to nothing",
+    };
+}
