@@ -55,16 +55,16 @@ public static class GateKeeper
     private static GateAnswer Fitting(ShopState state, string job, TypeSheet sheet, List<Entry> tape, Fitted f)
     {
         if (!state.Pieces.TryGetValue(f.Piece, out var piece) || piece.Owner != Party.Shop || !IsOwnersSet(state, job, f.System)) return GateAnswer.Free;
-        var before = Before(sheet, tape, "fit", $"Before {piece.Name} goes in");
+        var before = Before(sheet, tape, "fit", $"Before {piece.Name} goes in", piece.Kind);
         var others = state.Pieces.Values.Count(p => p.Kind == piece.Kind && p.Owner == Party.Shop && p.KnownGood && !p.Gone && p.Id != piece.Id && p.LentTo is null);
         if (piece.KnownGood && others == 0)
             return new(false, $"{piece.Name} ({piece.Id}) is the last good one of its kind.{(before.Words is null ? "" : " " + before.Words)} Try the suspect in the mule instead, or say why it is risked.", true, [.. before.Missing, "last good one"]);
         return before;
     }
 
-    private static GateAnswer Before(TypeSheet sheet, List<Entry> tape, string moment, string words)
+    private static GateAnswer Before(TypeSheet sheet, List<Entry> tape, string moment, string words, string? kind = null)
     {
-        var missing = sheet.Gates.Where(g => g.Before == moment && !Answer(g, sheet, tape).Passed).Select(g => g.Words).ToImmutableArray();
+        var missing = sheet.Gates.Where(g => g.Before == moment && (kind is null || g.Kinds.IsDefaultOrEmpty || g.Kinds.Contains(kind)) && !Answer(g, sheet, tape).Passed).Select(g => g.Words).ToImmutableArray();
         return missing.IsEmpty ? GateAnswer.Free : new(false, $"{words}: {string.Join("; ", missing)}.", true, missing);
     }
 

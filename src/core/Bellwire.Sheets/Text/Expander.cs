@@ -1,9 +1,10 @@
 using System.Collections.Immutable;
+using System.Text.RegularExpressions;
 
 namespace Bellwire.Sheets.Text;
 
 /// <summary>Writes out repeated entries (<c>run-&lt;room&gt;</c>) and drops those whose <c>only</c> or <c>except</c> does not fit.</summary>
-internal sealed class Expander(IReadOnlyDictionary<string, int> repeat, IReadOnlySet<string> features, Complaints complaints)
+internal sealed partial class Expander(IReadOnlyDictionary<string, int> repeat, IReadOnlySet<string> features, Complaints complaints)
 {
     public const int MostNodes = 200_000;
     private int nodes;
@@ -14,7 +15,7 @@ internal sealed class Expander(IReadOnlyDictionary<string, int> repeat, IReadOnl
 
     public MapNode? Expand(MapNode root)
     {
-        var result = (MapNode)Walk(root, ImmutableDictionary<string, int>.Empty, "", inRules: false);
+        var result = (MapNode)Walk(root, ImmutableDictionary<string, int>.Empty, "");
         return stopped ? null : result;
     }
 
@@ -39,7 +40,7 @@ internal sealed class Expander(IReadOnlyDictionary<string, int> repeat, IReadOnl
         return text;
     }
 
-    private Node Walk(Node node, ImmutableDictionary<string, int> bound, string path, bool inRules)
+    private Node Walk(Node node, ImmutableDictionary<string, int> bound, string path)
     {
         if (++nodes > MostNodes)
         {
@@ -57,8 +58,8 @@ internal sealed class Expander(IReadOnlyDictionary<string, int> repeat, IReadOnl
                 foreach (var item in list.Items)
                 {
                     if (!Stands(item)) continue;
-                    foreach (var b in inRules || item is not Scalar text ? [bound] : Bindings(text.Value, bound))
-                        items.Add(Walk(item, b, path, inRules));
+                    foreach (var b in item is not Scalar text ? [bound] : Bindings(text.Value, bound))
+                        items.Add(Walk(item, b, path));
                 }
 
                 return new ListNode(list.At, items);
@@ -69,10 +70,10 @@ internal sealed class Expander(IReadOnlyDictionary<string, int> repeat, IReadOnl
                 {
                     if (path.Length > 0 && key.Value is "only" or "except") continue;
                     var stands = Stands(value);
-                    foreach (var b in inRules ? [bound] : Bindings(key.Value, bound))
+                    foreach (var b in Bindings(key.Value, bound))
                     {
                         var name = Bind(key.Value, b);
-                        if (stands) entries.Add((key.With(name), Walk(value, b, path + "." + name, inRules || key.Value == "rules")));
+                        if (stands) entries.Add((key.With(name), Walk(value, b, path + "." + name)));
                         else Dropped.Add(name);
                     }
                 }
@@ -83,7 +84,8 @@ internal sealed class Expander(IReadOnlyDictionary<string, int> repeat, IReadOnl
 
     private IEnumerable<ImmutableDictionary<string, int>> Bindings(string text, ImmutableDictionary<string, int> bound)
     {
-        if (Unbound(text, repeat, bound) is not { } index)
+        // "any run-<room>.wire open" speaks of all rooms at once and stays one sentence.
+        if (Unbound(Quantified().Replace(text, " "), repeat, bound) is not { } index)
         {
             yield return bound;
             yield break;
@@ -93,6 +95,9 @@ internal sealed class Expander(IReadOnlyDictionary<string, int> repeat, IReadOnl
             foreach (var inner in Bindings(text, bound.SetItem(index, i)))
                 yield return inner;
     }
+
+    [GeneratedRegex(@"\b(any|every)\s+\S+")]
+    private static partial Regex Quantified();
 
     private bool Stands(Node value)
     {
