@@ -25,7 +25,7 @@ public sealed record ProofPlan(ImmutableArray<ProofLine> Lines, int Tried, doubl
             return new ProofLine(step, p?.Outcome, p?.Value, within, p?.By, Limits(step));
         })];
         var open = lines.Where(l => l.Outcome is null).ToList();
-        return new(lines, lines.Length - open.Count, open.Sum(l => l.Step.Minutes), open.Count == 0 && lines.All(l => l.Within != false && l.Outcome is "good" or "heard" or "within" or "passed"));
+        return new(lines, lines.Length - open.Count, open.Sum(l => l.Step.Minutes), open.Count == 0 && lines.All(l => l.Within != false && l.Outcome == "shown"));
     }
 
     private static string Limits(ProofStep s) => (s.Low, s.High) switch

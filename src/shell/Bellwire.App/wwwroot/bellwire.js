@@ -41,7 +41,7 @@
     if (e.key !== "Enter" || !(e.target instanceof HTMLInputElement)) return;
     const ladder = e.target.closest("[data-enter-moves-on]");
     if (!ladder || e.target.type === "submit") return;
-    const rungs = [...ladder.querySelectorAll("input:not([type=hidden])")];
+    const rungs = [...ladder.querySelectorAll("input:not([type=hidden])")].filter(i => !i.closest("details"));
     const next = rungs[rungs.indexOf(e.target) + 1];
     if (next) { e.preventDefault(); next.focus(); next.select?.(); }
   });
@@ -62,8 +62,13 @@
     }
   });
 
-  // After a post that was refused, the first wrong field is where the hand should be.
+  // A new page is read from its beginning; after a refused post the first wrong field is where the hand should be.
+  let path = location.pathname;
   function settle() {
+    if (location.pathname !== path) {
+      path = location.pathname;
+      document.getElementById("main")?.focus({ preventScroll: true });
+    }
     const wrong = document.querySelector("[aria-invalid=true]") || document.querySelector(".wrong[tabindex]");
     if (wrong) wrong.focus();
   }

@@ -1,0 +1,107 @@
+using System.Collections.Concurrent;
+using System.Collections.Immutable;
+using Bellwire.Counsel;
+using Bellwire.Sheets;
+using Bellwire.Store;
+using Bellwire.Workshop;
+
+namespace Bellwire.App.Desks;
+
+/// <summary>A photograph kept, or why not.</summary>
+public sealed record Kept(string? Hash, string? MediaType, string? Refusal);
+
+/// <summary>The seam between the pages, the journal and the counsel.</summary>
+public sealed partial class Desk
+{
+    public const string OddsVersion = "1", EngineVersion = "1";
+
+    private sealed record Thought(string Sheet, ImmutableArray<string> Entries, Weighed Weighed, Advice Advice);
+
+    private readonly ConcurrentDictionary<string, Thought> thoughts = new(StringComparer.Ordinal);
+    private readonly ConcurrentDictionary<string, Lock> thinking = new(StringComparer.Ordinal);
+
+    /// <summary>Told the number of each new entry.</summary>
+    public event Action<long>? Grown;
+
+    public long Head => shop.Head;
+    public string HeadHash => shop.Entries is { Count: > 0 } entries ? entries[^1].Hash : "";
+    public string Text(Personal words) => shop.Read(words) ?? "[forgotten]";
+    public Stream? Photo(string hash) => shop.Files.Open(hash);
+
+    /// <summary>Puts an act past the safety gates and the laws to the journal; durable when the answer is a number.</summary>
+    internal Answer Record(string id, Act act, long? after, DateTimeOffset? done, IEnumerable<KeyValuePair<string, string>> texts)
+    {
+        var state = State;
+        if (!state.ById.ContainsKey(id) && after is null && JobOf(state, act) is { } job
+            && GateKeeper.Check(state, job, SheetOf(job), act) is { Allowed: false } gate)
+            return new(0, new Verdict.Refused(gate.Words!, [], gate.Overridable));
+        var party = JobOf(state, act) is { } of || (of = (act as JobOpened)?.Job) is not null ? Party.OwnerOf(of) : Party.Shop;
+        var answer = shop.Record(new(id, act, after, done, [.. texts.Select(t => new PersonalText(t.Key, party, t.Value))]));
+        if (answer is Recorded.Refused no) return new(0, new Verdict.Refused(no.Why, no.Details, no.Overridable));
+        var number = ((Recorded.Accepted)answer).Entry.Number;
+        Grown?.Invoke(number);
+        return new(number, null);
+    }
+
+    private static string? JobOf(ShopState state, Act act) => Touches.Of(state, act).Jobs is [var job, ..] && state.Jobs.ContainsKey(job) ? job : null;
+
+    public async Task<Kept> Keep(Stream photo, CancellationToken stop)
+    {
+        try
+        {
+            var start = new byte[12];
+            var read = await photo.ReadAtLeastAsync(start, start.Length, throwOnEndOfStream: false, stop);
+            if (MediaTypeOf(start.AsSpan(0, read)) is not { } type) return new(null, null, "That is not a photograph this program can show: JPEG, PNG or WebP.");
+            photo.Position = 0;
+            return new(await shop.Files.Keep(photo, stop), type, null);
+        }
+        catch (StoreException e) { return new(null, null, e.Message); }
+    }
+
+    private static string? MediaTypeOf(ReadOnlySpan<byte> start) => start switch
+    {
+        [0xFF, 0xD8, 0xFF, ..] => "image/jpeg",
+        [0x89, 0x50, 0x4E, 0x47, ..] => "image/png",
+        [(byte)'R', (byte)'I', (byte)'F', (byte)'F', _, _, _, _, (byte)'W', (byte)'E', (byte)'B', (byte)'P'] => "image/webp",
+        _ => null,
+    };
+
+    public string WordsOf(Entry entry) => TapeWords.Of(State, entry.Jobs is [var job, ..] && State.Jobs.ContainsKey(job) ? SheetOf(job) : null, entry, Text);
+
+    public List<StruckEntry> StruckOn(string job)
+    {
+        var entries = shop.Entries;
+        var struck = EffectiveOrder.StruckIds(entries);
+        var byId = State.ById;
+        return [.. entries.Where(e => e.Act is Struck && !struck.Contains(e.Id) && e.Jobs.Contains(job))
+            .Select(e => (Strike: (Struck)e.Act, By: e))
+            .Where(x => byId.TryGetValue(x.Strike.Entry, out var target) && target.Act is not Struck)
+            .Select(x => new StruckEntry(byId[x.Strike.Entry], x.By, x.Strike.Why))];
+    }
+
+    public IReadOnlyList<string> Unreconciled(string job) => Reconciliation.Of(State, job).Open;
+    public IReadOnlyList<ProofStep> ProofOf(string job) => SheetOf(job).Proof;
+    public IEnumerable<CheckSpec> OwnerChecks(string job) => SheetOf(job).Checks.Where(c => c.Owner);
+
+    /// <summary>What the counsel makes of the tape; thought out once for each state of it, and on from the last state.</summary>
+    public Advice Advice(string job) => Think(job).Advice;
+
+    public IReadOnlyList<OwnerQuestion> Questions(string job) => Afar.NextQuestions(State, job, SheetOf(job), Think(job).Weighed, 3);
+    public IReadOnlyList<SendLine> Sends(string job) => Afar.WhatToSend(State, job, SheetOf(job), Think(job).Weighed);
+    public string PriceBand(string job) => Afar.Price(State, SheetOf(job), Think(job).Weighed) is { } band ? Afar.Say(band, Currency) : "not to be reckoned while the tape contradicts itself";
+    public string? OwnerSafety(string job) => Afar.Danger(Words(job));
+
+    private Thought Think(string job)
+    {
+        lock (thinking.GetOrAdd(job, _ => new Lock()))
+        {
+            var (state, sheet) = (State, SheetOf(job));
+            // A mule or a shop's piece may have moved for another job: the whole journal, by its head, is what was thought about.
+            ImmutableArray<string> entries = [sheet.Hash, .. state.Effective.Select(e => e.Id)];
+            if (thoughts.TryGetValue(job, out var known) && known.Entries.SequenceEqual(entries)) return known;
+            var weighed = Counsellor.Weigh(state, job, sheet, null, known?.Sheet == sheet.Hash ? known.Weighed : null);
+            var advice = Counsellor.Advise(state, job, sheet, Text, null, weighed);
+            return thoughts[job] = new(sheet.Hash, entries, weighed, advice);
+        }
+    }
+}

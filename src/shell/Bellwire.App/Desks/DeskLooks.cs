@@ -1,0 +1,64 @@
+using System.Collections.Immutable;
+using Bellwire.Sheets;
+using Bellwire.Workshop;
+
+namespace Bellwire.App.Desks;
+
+/// <summary>Looks, readings and proofs as the sheet names them.</summary>
+public sealed partial class Desk
+{
+    /// <summary>Functions with their check and the outcome a good set gives.</summary>
+    public List<(FunctionSpec Function, CheckSpec Check, string Good)> FunctionsOf(string job)
+    {
+        var sheet = SheetOf(job);
+        return [.. from f in sheet.Functions
+                   let check = sheet.Checks.FirstOrDefault(c => c.Id == f.Check)
+                   where check is not null && check.Outcomes.Length > 0
+                   select (f, check, check.Outcomes.MaxBy(o => check.Matrix[o].GetValueOrDefault(GoodState(sheet, check)))!)];
+    }
+
+    private static string GoodState(TypeSheet sheet, CheckSpec check) =>
+        sheet.Family.Signals.FirstOrDefault(s => s.Id == check.Target) is { } signal ? signal.States[0] : "good";
+
+    public string OutcomeWord(string job, string check, string outcome) =>
+        SheetOf(job).Checks.FirstOrDefault(c => c.Id == check)?.Says.GetValueOrDefault(outcome) is { Length: > 0 } says ? says : outcome.Replace('-', ' ');
+
+    public static string UnitWord(string quantity) => quantity switch
+    {
+        "volt-dc" => "V",
+        "volt-ac" => "V AC",
+        "volt-ripple-pp" => "V pp",
+        "ohm" => "Ω",
+        "ampere" => "A",
+        "hertz" => "Hz",
+        _ => quantity,
+    };
+
+    public string? LastReading(string job, string point) =>
+        State.TapeOf(job).Select(e => e.Act).OfType<ReadingTaken>().LastOrDefault(r => r.Point == point)?.Typed;
+
+    /// <summary>What a reading is taken under: the feed as it stands.</summary>
+    public static ImmutableDictionary<string, string> Circumstances(SystemState system) =>
+        ImmutableDictionary<string, string>.Empty.Add("feed", system.Powered ? system.Feed : "off");
+
+    public FaultInfo? FaultAt(string job, string position, bool ofPosition, string site, string mode)
+    {
+        var sheet = SheetOf(job);
+        var kind = sheet.Positions.FirstOrDefault(p => p.Id == position)?.Kind;
+        return sheet.Faults.FirstOrDefault(f => f.Site == site && f.Mode == mode && (ofPosition ? f.Position == position : f.Position is null && f.Kind == kind));
+    }
+
+    public PointSpec? GatePoint(string job, string gate)
+    {
+        var sheet = SheetOf(job);
+        var point = sheet.Gates.FirstOrDefault(g => g.Id == gate)?.Point;
+        return sheet.Points.FirstOrDefault(p => p.Id == point);
+    }
+
+    public Dictionary<string, Proved> Proofs(string job)
+    {
+        var shown = new Dictionary<string, Proved>(StringComparer.Ordinal);
+        foreach (var act in State.TapeOf(job).Select(e => e.Act).OfType<Proved>()) shown[act.Function] = act;
+        return shown;
+    }
+}

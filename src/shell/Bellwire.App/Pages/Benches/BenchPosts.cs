@@ -1,0 +1,136 @@
+using System.Collections.Immutable;
+using Bellwire.App.Desks;
+using Bellwire.App.Web;
+using Bellwire.Quantities;
+using Bellwire.Workshop;
+
+namespace Bellwire.App.Pages.Benches;
+
+/// <summary>What the bench page's forms do: each records acts and returns where to go.</summary>
+internal static class BenchPosts
+{
+    public static readonly Dictionary<string, PostAct> Acts = new()
+    {
+        ["check"] = Checks, ["anycheck"] = Checks, ["reading"] = Reading, ["swap"] = Swap, ["pull"] = Pull, ["reseat"] = Reseat, ["mend"] = Mend,
+        ["power"] = Power, ["off"] = Off, ["gate"] = Gate, ["note"] = CommonPosts.Note, ["photo"] = CommonPosts.Photo, ["strike"] = CommonPosts.Strike, ["park"] = CommonPosts.Park,
+    };
+
+    private static string Bench(Post post) => $"/job/{post.Job}/bench";
+
+    private static SystemState System(Post post)
+    {
+        if (post.Desk.SystemOf(post.Job) is { } system) return system;
+        post.Typed.Refusal = "No set of this owner stands on the bench yet; unpack it first.";
+        throw new StopPost();
+    }
+
+    private static Task<string?> Checks(Post post)
+    {
+        var check = post.Need("check", "Say which look this was.");
+        var outcome = post.Need("outcome", "Touch what it showed.");
+        post.StopIfWrong();
+        var spec = post.Desk.SheetOf(post.Job).Checks.FirstOrDefault(c => c.Id == check);
+        if (spec is null) post.Complain("check", $"The type sheet has no look called “{check}”.");
+        else if (!spec.Outcomes.Contains(outcome)) post.Complain("outcome", $"“{outcome}” is not among what this look can show: {string.Join(", ", spec.Outcomes)}.");
+        post.StopIfWrong();
+        var throws = Post.Map(post.Typed.Under("throw-"));
+        post.Record(new Checked(post.Job, post.Typed.Maybe("system") ?? System(post).Id, check, outcome, throws, spec!.Circumstances, spec.Minutes));
+        return Task.FromResult<string?>(Bench(post));
+    }
+
+    private static Task<string?> Reading(Post post)
+    {
+        var system = System(post);
+        var point = post.Need("point", "Say where it was read.");
+        var typed = post.Need("value", "Type the reading with its unit.");
+        post.StopIfWrong();
+        var reading = Readings.Of(post, "value", post.Desk.SheetOf(post.Job).Points.FirstOrDefault(p => p.Id == point)?.Quantity);
+        post.StopIfWrong();
+        post.Record(new ReadingTaken(post.Job, system.Id, point, reading!.Quantity!, reading.Value, typed, Desk.Circumstances(system)));
+        return Task.FromResult<string?>(Bench(post) + "?log=reading");
+    }
+
+    /// <summary>A swap is up to four acts: lend, pull what sat there, pull the newcomer from where it was, fit.</summary>
+    private static Task<string?> Swap(Post post)
+    {
+        var home = System(post);
+        var into = post.Typed.Maybe("system") ?? home.Id;
+        foreach (var (position, piece) in post.Typed.Under("swap-"))
+        {
+            foreach (var act in post.Desk.SwapActs(post.Job, into, position, piece, post.Override)) post.Record(act);
+        }
+        return Task.FromResult<string?>(Bench(post));
+    }
+
+    private static Task<string?> Pull(Post post)
+    {
+        var system = System(post);
+        var position = post.Need("position", "Say which position was pulled.");
+        if (!system.Pieces.TryGetValue(position, out var piece)) post.Complain("position", "Nothing sits there.");
+        post.StopIfWrong();
+        post.Record(new Pulled(post.Job, piece!, system.Id, position, post.Typed.Maybe("place") ?? "on the bench"));
+        return Task.FromResult<string?>(Bench(post));
+    }
+
+    private static Task<string?> Reseat(Post post)
+    {
+        post.Record(new Reseated(post.Job, System(post).Id, post.Need("position", "Say which position was reseated.")));
+        return Task.FromResult<string?>(Bench(post));
+    }
+
+    private static Task<string?> Mend(Post post)
+    {
+        var system = System(post);
+        var position = post.Need("position", "Say where.");
+        var minutes = post.Number("minutes", 0, 1000, "Minutes");
+        var cost = post.Number("cost", 0, 100_000, "The price");
+        var fault = post["fault"].Split('/');
+        var info = fault.Length == 3 ? post.Desk.FaultAt(post.Job, position, fault[0] == "position", fault[1], fault[2]) : null;
+        if (info is null) post.Complain("fault", "Choose what was put right.");
+        var sitting = system.Pieces.GetValueOrDefault(position);
+        if (info is { Position: null } && sitting is null) post.Complain("fault", "Nothing sits there to be mended.");
+        post.StopIfWrong();
+        post.Record(info!.Position is null
+            ? new Mended(post.Job, sitting, null, null, info.Site, info.Words, info.MendSuccess, minutes ?? info.MendMinutes)
+            : new Mended(post.Job, null, system.Id, position, info.Site, info.Words, info.MendSuccess, minutes ?? info.MendMinutes));
+        if (post.Typed.Maybe("part") is { } part) post.Record(new PartUsed(post.Job, sitting ?? "", part, (decimal)(cost ?? 0), Desk.Currency, null));
+        return Task.FromResult<string?>(Bench(post));
+    }
+
+    private static Task<string?> Power(Post post)
+    {
+        var system = System(post);
+        var volts = post.Number("volts", 0, 300, "Line volts");
+        post.Record(new Powered(post.Job, system.Id, post.Need("feed", "Say by which feed."), volts, post.Override));
+        return Task.FromResult<string?>(Bench(post));
+    }
+
+    private static Task<string?> Off(Post post)
+    {
+        post.Record(new Unpowered(post.Job, System(post).Id));
+        return Task.FromResult<string?>(Bench(post));
+    }
+
+    private static Task<string?> Gate(Post post)
+    {
+        var system = System(post);
+        double? value = null;
+        if (post.Typed.Has("value")) value = Readings.Of(post, "value", post.Desk.GatePoint(post.Job, post["gate"])?.Quantity ?? "volt-dc")?.Value;
+        var passed = post["passed"] == "yes";
+        post.StopIfWrong();
+        post.Record(new GateAnswered(post.Job, system.Id, post.Need("gate", "Say which gate."), passed, value, post.Typed.Maybe("value"), post.Override));
+        return Task.FromResult<string?>(Bench(post));
+    }
+}
+
+/// <summary>Typed numbers with units, complaints beside their field.</summary>
+internal static class Readings
+{
+    public static TypedReading? Of(Post post, string field, string? usual)
+    {
+        var reading = TypedReading.Parse(post[field], usual, out var why);
+        if (reading is null) post.Complain(field, why);
+        else if (reading.Quantity is null) { post.Complain(field, "Say its unit: V, V AC, mVpp, ohm, A or Hz."); return null; }
+        return reading;
+    }
+}

@@ -1,0 +1,24 @@
+using Bellwire.App.Web;
+using Bellwire.Workshop;
+
+namespace Bellwire.App.Pages.Proving;
+
+/// <summary>The final check, function by function.</summary>
+internal static class ProvePosts
+{
+    public static readonly Dictionary<string, PostAct> Acts = new() { ["prove"] = Prove, ["note"] = CommonPosts.Note };
+
+    private static Task<string?> Prove(Post post)
+    {
+        var step = post.Desk.ProofOf(post.Job).FirstOrDefault(s => s.Id == post["function"]);
+        if (step is null) post.Typed.Refusal = "The proof plan has no such step.";
+        var value = post.Number("value", -1e6, 1e6, "The reading");
+        post.StopIfWrong();
+        var outcome = post["outcome"] == "shown" ? "shown" : "failed";
+        if (outcome == "shown" && step!.Unit is not null && value is null) post.Complain("value", "Type the reading first.");
+        if (outcome == "shown" && value is { } v && (v < step!.Low || v > step.High)) post.Complain("value", "Outside its limits: that is not shown good.");
+        post.StopIfWrong();
+        post.Record(new Proved(post.Job, step!.Id, outcome, value, step.Unit, null));
+        return Task.FromResult<string?>(post.Here);
+    }
+}

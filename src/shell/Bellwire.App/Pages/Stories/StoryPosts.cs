@@ -1,0 +1,71 @@
+using Bellwire.App.Desks;
+using Bellwire.App.Web;
+using Bellwire.Workshop;
+
+namespace Bellwire.App.Pages.Stories;
+
+/// <summary>The story as told by the owner.</summary>
+internal static class StoryPosts
+{
+    public static readonly Dictionary<string, PostAct> Opening = new() { ["open"] = Open };
+
+    public static readonly Dictionary<string, PostAct> Acts = new()
+    {
+        ["cause"] = Cause, ["told"] = Told, ["family"] = Family, ["word"] = Word,
+        ["note"] = CommonPosts.Note, ["strike"] = CommonPosts.Strike,
+    };
+
+    private static Task<string?> Open(Post post)
+    {
+        post.Need("owner", "Whose set is it?");
+        var rooms = post.Whole("rooms", 0, 40, "Room stations");
+        var doors = post.Whole("doors", 0, 40, "Door stations");
+        var sheet = post.Desk.Sheets.FirstOrDefault(s => s.Id == post["sheet"]);
+        post.StopIfWrong();
+        var job = Post.NewName("");
+        var owner = post.Words("owner")!.Value;
+        var outline = new SetOutline(post.Typed.Maybe("era") ?? "unknown", post.Typed.Maybe("feed") ?? "unknown", rooms ?? 0, doors ?? 0, [.. post.Typed.All("has")]);
+        post.Record(new JobOpened(job, owner.Ref, sheet?.Id, sheet?.Hash, outline), owner);
+        if (post.Words("words") is { } words) post.Record(new Noted(job, words.Ref), words);
+        if (post.Words("reach") is { } reach) post.Record(new Noted(job, reach.Ref), (reach.Ref, "To be reached at " + reach.Text));
+        return Task.FromResult<string?>($"/job/{job}/story");
+    }
+
+    private static Task<string?> Cause(Post post)
+    {
+        var cause = post.Need("cause", "Say which.");
+        bool? happened = post["happened"] switch { "yes" => true, "no" => false, _ => null };
+        post.Record(new CauseTold(post.Job, cause, happened, null));
+        return Task.FromResult<string?>(post.Here);
+    }
+
+    private static Task<string?> Told(Post post)
+    {
+        var check = post.Need("check", "Say which.");
+        var outcome = post.Need("outcome", "Say what the owner answered.");
+        post.Record(new OwnerTold(post.Job, check, outcome, null));
+        return Task.FromResult<string?>(post.Here);
+    }
+
+    private static Task<string?> Family(Post post)
+    {
+        if (post.Desk.Sheets.FirstOrDefault(s => s.Id == post["sheet"]) is not { } sheet)
+        {
+            post.Complain("sheet", "Choose a family.");
+            return Task.FromResult<string?>(null);
+        }
+        post.Record(new SheetPinned(post.Job, sheet.Id, sheet.Hash, Desk.OddsVersion, Desk.EngineVersion));
+        return Task.FromResult<string?>(post.Here);
+    }
+
+    private static Task<string?> Word(Post post)
+    {
+        var about = post.Need("about", "Say what the word is about.");
+        var amount = post.Number("amount", 0, 1_000_000, "The sum");
+        var answer = post.Need("answer", "Yes or no?");
+        post.StopIfWrong();
+        var words = post.Words("words");
+        post.Record(new OwnerWord(post.Job, about, answer == "yes", post.Typed.Maybe("channel") ?? "telephone", (decimal?)amount, amount is null ? null : Desk.Currency, words?.Ref), words is { } w ? [w] : []);
+        return Task.FromResult<string?>(post.Here);
+    }
+}

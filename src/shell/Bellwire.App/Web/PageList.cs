@@ -1,0 +1,46 @@
+using Bellwire.App.Desks;
+using Bellwire.App.Pages.Benches;
+using Bellwire.App.Pages.Packing;
+using Bellwire.App.Pages.Printed;
+using Bellwire.App.Pages.Proving;
+using Bellwire.App.Pages.Sheets;
+using Bellwire.App.Pages.Shelves;
+using Bellwire.App.Pages.Stories;
+using Bellwire.App.Pages.Tapes;
+using Bellwire.App.Pages.Todays;
+using Bellwire.App.Pages.Unpacking;
+
+namespace Bellwire.App.Web;
+
+internal static partial class PageMap
+{
+    /// <summary>Every address, its page and the acts its forms may ask for.</summary>
+    public static void Map(WebApplication app)
+    {
+        Page<Today>(app, "/");
+        Page<NewStory>(app, "/story", StoryPosts.Opening);
+        Page<Story>(app, "/job/{job}/story", StoryPosts.Acts);
+        Page<Unpack>(app, "/job/{job}/unpack", UnpackPosts.Acts);
+        Page<Bench>(app, "/job/{job}/bench", BenchPosts.Acts);
+        Page<Grid>(app, "/job/{job}/grid", RoundPosts.Acts);
+        Page<Ladder>(app, "/job/{job}/ladder", RoundPosts.Acts);
+        Page<HookUp>(app, "/job/{job}/hookup", RoundPosts.Acts);
+        Page<Tape>(app, "/job/{job}/tape", BenchPosts.Acts);
+        Page<Prove>(app, "/job/{job}/prove", ProvePosts.Acts);
+        Page<Pack>(app, "/job/{job}/pack", PackPosts.Acts);
+        Page<PaperList>(app, "/job/{job}/papers");
+        Page<SendPaper>(app, "/job/{job}/papers/send");
+        Page<CamePaper>(app, "/job/{job}/papers/came");
+        Page<LabelPaper>(app, "/job/{job}/papers/labels");
+        Page<TestPaper>(app, "/job/{job}/papers/test");
+        Page<PackingPaper>(app, "/job/{job}/papers/packing");
+        Page<Shelf>(app, "/shelf", ShelfPosts.Acts);
+        Page<SheetList>(app, "/sheets");
+        Page<SheetPage>(app, "/sheets/{id}");
+        // A scanned label, or words that name just one thing, go straight there.
+        app.MapGet("/find", (string? find, Desk desk) => desk.Find(find ?? "") is [var only] ? Results.LocalRedirect(only.Address) : Results.LocalRedirect("/?find=" + Uri.EscapeDataString(find ?? "")));
+        ThemeSwitch.Map(app);
+        PhotoFile.Map(app);
+        app.MapFallback((HttpContext context) => Render<Pages.NotHere>(context, Typed.Nothing, StatusCodes.Status404NotFound));
+    }
+}
