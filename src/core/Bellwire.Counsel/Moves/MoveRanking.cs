@@ -36,13 +36,13 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         if (swaps.Length > 0) bundles.Add((new("swap", "Swap and look", 0, swaps), swaps[0].Score, false));
         var mends = Mends(belief);
         if (mends.Length > 0) bundles.Add((new("mend", "Mend what is sure", 0, mends), mends[0].Score, false));
-        return [.. bundles.OrderByDescending(b => b.Active).ThenByDescending(b => b.Score).Select(b => b.Bundle)];
+        return [.. bundles.OrderByDescending(b => b.Active).ThenByDescending(b => b.Bundle.Id == "mend").ThenByDescending(b => b.Score).Select(b => b.Bundle)];
     }
 
     /// <summary>The set-up one is in the middle of: the bundle of the last look, so the order does not reshuffle under the hand.</summary>
     private string? ActiveBundle()
     {
-        var last = state.TapeOf(job).LastOrDefault(e => e.Act is Checked or ReadingTaken or Fitted or Pulled or Powered or HookUpRepaired)?.Act;
+        var last = state.TapeOf(job).LastOrDefault(e => e.Act is Checked or ReadingTaken or Fitted or Pulled or Powered or Unpowered or Mended or HookUpRepaired)?.Act;
         return last switch
         {
             Checked c => sheet.Checks.FirstOrDefault(x => x.Id == c.Check)?.Bundle,

@@ -12,14 +12,17 @@ internal sealed class Namer(ShopState state, TypeSheet sheet, BuiltCase built)
 
     public (string System, string Position)? SeatOf(string piece) => seats.TryGetValue(piece, out var seat) ? seat : null;
 
-    public bool IsShops(string piece) => state.Pieces.TryGetValue(piece, out var p) ? p.Owner == Party.Shop : piece.StartsWith("bench:", StringComparison.Ordinal);
+    public bool IsShops(string piece) => state.Pieces.TryGetValue(piece, out var p) ? p.Owner == Party.Shop : IsStandIn(piece) && SeatOf(piece)?.System != built.System;
+
+    /// <summary>What the bench puts in place of a piece that stayed in the house.</summary>
+    public static bool IsStandIn(string piece) => piece.StartsWith("bench:", StringComparison.Ordinal);
 
     public string Piece(string piece)
     {
         var name = state.Pieces.TryGetValue(piece, out var p) ? p.Name
             : SeatOf(piece) is { } seat ? PositionName(seat.Position)
             : sheet.Positions.FirstOrDefault(x => piece.EndsWith("-" + x.Id, StringComparison.Ordinal))?.Name ?? piece;
-        return IsShops(piece) ? $"{name} (the shop’s)" : name;
+        return IsShops(piece) ? $"{name} (the shop’s)" : IsStandIn(piece) ? $"{name} (bench stand-in)" : name;
     }
 
     public string PositionName(string position) => sheet.Positions.FirstOrDefault(p => p.Id == position)?.Name ?? position;
@@ -39,6 +42,8 @@ internal sealed class Namer(ShopState state, TypeSheet sheet, BuiltCase built)
         var words = info?.Words ?? (site.Site == "other" ? "a fault the sheet does not know" : $"{SiteName(site, kind)} {mode}");
         var whose = site.Piece is { } shop && IsShops(shop) ? $"{words} in the shop’s {Piece(shop).Replace(" (the shop’s)", "")}" : words;
         return site.Site == "other" && site.Piece is { } p ? $"{words} in {Piece(p)}"
+            : site.Piece is { } one && !IsShops(one) && SeatOf(one) is { } seat && sheet.Positions.Count(x => x.Kind == kind) > 1 && !whose.Contains(seat.Position, StringComparison.Ordinal)
+                ? $"{whose} ({PositionName(seat.Position)})"
             : site.Piece is null && site.Site == "contact" && info?.Words is null ? $"{PositionName(site.Position!)}: contact {mode}" : whose;
     }
 

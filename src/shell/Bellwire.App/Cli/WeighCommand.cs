@@ -1,0 +1,71 @@
+using System.CommandLine;
+using System.Globalization;
+using System.Text.Json;
+using Bellwire.App.Desks;
+using Bellwire.Counsel;
+using Bellwire.Workshop;
+
+namespace Bellwire.App.Cli;
+
+/// <summary><c>weigh</c>: what the tape makes of a set.</summary>
+internal static class WeighCommand
+{
+    public static Command Build()
+    {
+        var data = DataPath.Option();
+        var what = new Argument<string>("job-or-file") { Description = "A job of the shop, or a case file (docs/cli.md)." };
+        var json = new Option<bool>("--json") { Description = "The whole advice as JSON." };
+        var command = new Command("weigh", "Suspects, fault sets, causes and next moves of a job or a case file.") { what, data, json };
+        command.SetAction((parsed, stop) => Failing.Plainly(() =>
+        {
+            var name = parsed.GetValue(what)!;
+            Advice advice;
+            if (File.Exists(name))
+            {
+                var sheets = SheetFolder.Shipped();
+                var read = CaseFile.Read(File.ReadAllText(name));
+                if (read.Complaint is { } complaint) return Failing.Say($"{name}: {complaint}", 2);
+                var sheet = sheets.For(read.State!.Jobs[read.Job!]);
+                advice = Counsellor.Advise(read.State, read.Job!, sheet, _ => "", cancel: stop);
+            }
+            else
+            {
+                if (!File.Exists(parsed.GetValue(data))) return Failing.Say($"there is no file {name}, and no shop at {parsed.GetValue(data)}", 1);
+                using var desk = Desk.Open(parsed.GetValue(data)!, TimeProvider.System);
+                if (!desk.Knows(name)) return Failing.Say($"there is no file and no job {name}; jobs: {string.Join(", ", desk.State.Jobs.Keys.Order(StringComparer.Ordinal))}", 1);
+                advice = desk.Advice(name);
+            }
+            if (parsed.GetValue(json)) Console.WriteLine(JsonSerializer.Serialize(advice, JsonOutput));
+            else Print(advice);
+            return 0;
+        }));
+        return command;
+    }
+
+    private static readonly JsonSerializerOptions JsonOutput = new(ActKinds.Json) { WriteIndented = true, IncludeFields = true };
+
+    private static void Print(Advice a)
+    {
+        static string Share(double p) => p.ToString("P1", CultureInfo.InvariantCulture);
+        Console.WriteLine($"{a.SheetTitle}{(a.GeneralOdds ? " (general odds)" : "")}");
+        Console.WriteLine($"Advice: {a.StoppingWord}");
+        foreach (var warning in a.Warnings) Console.WriteLine($"Mind: {warning}");
+        Section("Suspects", a.Suspects.Take(10).Select(s => $"{Share(s.Probability),7}  {s.Name} ({s.OwnedBy}): {s.Word}{(s.Modes.IsEmpty ? "" : " – " + string.Join(", ", s.Modes.Take(3).Select(m => $"{m.Mode} {Share(m.P)}")))}"));
+        Section("Fault sets", a.FaultSets.Take(8).Select(f => $"{Share(f.Probability),7}  {f.Words}"));
+        Section("Causes", a.Causes.Select(c => $"{Share(c.Probability),7}  {c.Name}"));
+        foreach (var bundle in a.Moves.Take(4))
+            Section($"Next: {bundle.Title}{(bundle.SetUpMinutes > 0 ? string.Create(CultureInfo.InvariantCulture, $" (set-up {bundle.SetUpMinutes:0} min)") : "")}",
+                bundle.Moves.Take(5).Select(m => string.Create(CultureInfo.InvariantCulture, $"  {m.Words} – {m.Minutes:0.#} min, {m.GainWord}. {m.Why}{(m.Risk.Length > 0 ? $" Risk: {m.Risk}." : "")}{(m.Refusal is null ? "" : $" Barred: {m.Refusal}")}")));
+        Section("Surprises", a.Tape.Where(t => t.Surprising).Select(t => $"  #{t.Number} {t.Words}"));
+        Section("Not testable here, never seen", a.NeverSeen.Select(n => "  " + n));
+    }
+
+    private static void Section(string title, IEnumerable<string> lines)
+    {
+        var list = lines.ToList();
+        if (list.Count == 0) return;
+        Console.WriteLine();
+        Console.WriteLine(title);
+        foreach (var line in list) Console.WriteLine(line);
+    }
+}

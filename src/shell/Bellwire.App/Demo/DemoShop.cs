@@ -1,0 +1,180 @@
+using System.Collections.Immutable;
+using Bellwire.Sheets;
+using Bellwire.Store;
+using Bellwire.Workshop;
+
+namespace Bellwire.App.Demo;
+
+/// <summary>An invented shop with a shelf, a mule, closed jobs and three open ones. Built through the journal only;
+/// the same clock gives the same shop.</summary>
+internal sealed class DemoShop
+{
+    private readonly Shop shop;
+    private readonly TypeSheet sheet;
+    private readonly DateTimeOffset now;
+    private int number;
+    private DateTimeOffset at;
+
+    private DemoShop(Shop shop, TypeSheet sheet, DateTimeOffset now) => (this.shop, this.sheet, this.now) = (shop, sheet, now);
+
+    /// <exception cref="InvalidOperationException">The shop holds something already, or a demo entry is unlawful (a mistake in this file).</exception>
+    public static void Fill(Shop shop, TypeSheet family, DateTimeOffset now)
+    {
+        if (shop.Head > 0) throw new InvalidOperationException("The shop holds entries already; the demo goes into an empty one.");
+        var demo = new DemoShop(shop, family, now);
+        demo.Shelf();
+        demo.Closed("demo-1", "Berit Ostrander", "amp", "output", "dead", "Amplifier IC replaced", 420);
+        demo.Closed("demo-2", "Tomas Ekwall", "tuner", "am-lead", "broken", "AM lead spliced and tied", 260);
+        demo.Hum();
+        demo.Gutter();
+        demo.NoFeed();
+    }
+
+    private void Shelf()
+    {
+        Day(430);
+        (string Id, string Kind, string Name, string Place, bool Good)[] pieces =
+        [
+            ("S-SUP-1", "supply", "Supply board", "shelf A1", true), ("S-SUP-2", "supply", "Supply board", "shelf A1", true),
+            ("S-CTL-1", "control", "Control board", "shelf A2", true), ("S-AMP-1", "amp", "Power amplifier", "shelf A3", true),
+            ("S-AMP-2", "amp", "Power amplifier", "shelf A3", true), ("S-TUN-1", "tuner", "Tuner", "shelf B1", true),
+            ("S-AUD-1", "audio", "Audio board", "shelf B1", true), ("S-INT-1", "intercom", "Intercom board", "shelf B2", true),
+            ("S-CHM-1", "chime", "Chime module", "shelf B2", true), ("S-DSP-1", "display", "Display", "shelf B3", true),
+            ("S-STN-1", "station", "Room station", "shelf C1", true), ("S-STN-2", "station", "Room station", "shelf C1", true),
+            ("S-DST-1", "door-station", "Door station", "shelf C2", true), ("S-TRF-1", "transformer", "Transformer", "shelf C3", true),
+            ("D-CTL-1", "control", "Control board out of the donor", "shelf D1", false), ("D-KEY-1", "keypad", "Keypad out of the donor", "shelf D1", false),
+            ("D-TUN-1", "tuner", "Tuner out of the donor", "shelf D1", false),
+        ];
+        foreach (var p in pieces)
+            Do(new PieceRecorded(p.Id, p.Kind, p.Name, Party.Shop, null, p.Place, p.Good ? "green dot" : "donor, carcass 3", p.Good ? "proved on the mule" : "not proved", p.Good, p.Good ? 0.97 : null));
+        Do(new SystemSetUp("mule", null, sheet.Id, ImmutableDictionary<string, string>.Empty));
+    }
+
+    private string Open(string job, string owner, double daysAgo, int doors, string story)
+    {
+        Day(daysAgo);
+        Do(new JobOpened(job, new(job + "-owner"), sheet.Id, sheet.Hash, new("microprocessor", "centre-tapped", 3, doors, ["tuner", "clock", "chime"])), (job + "-owner", owner));
+        Do(new SheetPinned(job, sheet.Id, sheet.Hash, "1", "1"));
+        Do(new Noted(job, new(job + "-story")), (job + "-story", story));
+        return job;
+    }
+
+    private ImmutableDictionary<string, string> Unpack(string job, params string[] alsoSent)
+    {
+        var map = ImmutableDictionary<string, string>.Empty;
+        foreach (var p in sheet.Positions.Where(p => (p.TravelsByPost && !p.House) || alsoSent.Contains(p.Id)))
+        {
+            var id = $"{job}-{p.Id}";
+            Do(new PieceRecorded(id, p.Kind, p.Name, Party.OwnerOf(job), job, Places.Bench, null, "as found, dusty"));
+            map = map.Add(p.Id, id);
+        }
+        foreach (var h in sheet.Hardware) Do(new HardwareCounted(job, h.Id, h.Count, h.Count, null));
+        return map;
+    }
+
+    private void Closed(string job, string owner, string position, string site, string mode, string what, double daysAgo)
+    {
+        Open(job, owner, daysAgo, 2, "Came by post; the story is on the tape.");
+        Do(new OwnerTold(job, "fn-clock", "good", null));
+        var map = Unpack(job);
+        Do(new SystemSetUp("set-" + job, job, sheet.Id, map));
+        Gate(job, "ohms-first", 900);
+        Gate(job, "limited-feed", null);
+        Do(new Powered(job, "set-" + job, "limited", null));
+        Read(job, "raw", 16.4, "16.4 V");
+        Read(job, "rail-12", 12.02, "12.02 V");
+        Read(job, "rail-5", 5.01, "5.01 V");
+        Do(new Unpowered(job, "set-" + job));
+        var ofPosition = sheet.Family.Positions.First(p => p.Id == position).Sites.Any(s => s.Id == site);
+        Do(ofPosition ? new Mended(job, null, "set-" + job, position, site, what, 0.95, 35) : new Mended(job, map[position], null, null, site, what, 0.95, 45));
+        ProveAndSend(job, "mended");
+    }
+
+    private void ProveAndSend(string job, string ending)
+    {
+        Do(new Powered(job, "set-" + job, "limited", null));
+        foreach (var step in sheet.Proof) Do(new Proved(job, step.Id, "shown", step.Unit is null ? null : ((step.Low ?? 0) + (step.High ?? step.Low ?? 0)) / 2, step.Unit, "bench"));
+        Do(new Unpowered(job, "set-" + job));
+        foreach (var p in shop.State.Pieces.Values.Where(p => p.Job == job).Select(p => p.Id).Order(StringComparer.Ordinal).ToList()) Do(new PackedPiece(job, p));
+        foreach (var h in sheet.Hardware) Do(new PackedHardware(job, h.Id, h.Count, null));
+        Do(new CartonClosed(job, null));
+        Do(new JobClosed(job, ending, null));
+    }
+
+    /// <summary>Hum that grew for years: on the bench, rails read, the suspect not yet mended.</summary>
+    private void Hum()
+    {
+        var job = Open("demo-3", "Ida Falkenrath", 6, 2, "It hums, louder every winter, for years now. Music goes furry when the volume goes up.");
+        Do(new CauseTold(job, "age", true, null));
+        Do(new OwnerTold(job, "told-hum", "buzz", null));
+        Do(new OwnerTold(job, "fn-clock", Outcome("fn-clock", "dim"), null));
+        Day(1.1);
+        var map = Unpack(job);
+        Do(new SystemSetUp("set-" + job, job, sheet.Id, map));
+        Gate(job, "ohms-first", 870);
+        Gate(job, "limited-feed", null);
+        Do(new Powered(job, "set-" + job, "limited", null));
+        Read(job, "raw", 15.4, "15.4 V");
+        Read(job, "rail-12", 11.95, "11.95 V");
+        Read(job, "rail-5", 5.02, "5.02 V");
+        Read(job, "raw-ripple", 3.9, "3.9 Vpp");
+        Do(new Unpowered(job, "set-" + job));
+        Do(new OwnerWord(job, "look further, up to the ceiling", true, "telephone", 260m, "EUR", null));
+    }
+
+    /// <summary>An outdoor station soaked by a leaking gutter: just unpacked.</summary>
+    private void Gutter()
+    {
+        var job = Open("demo-4", "Rolf Hadermann", 3, 2, "Since the gutter over the side door leaks nobody can hear the visitor there, and the chime goes off by itself in the rain.");
+        Do(new CauseTold(job, "water", true, null));
+        Do(new OwnerTold(job, "fn-door-listen-2", Outcome("fn-door-listen-2", "dead"), null));
+        Do(new OwnerTold(job, "fn-chime-2", Outcome("fn-chime-2", "by-itself"), null));
+        Do(new OwnerTold(job, "fn-door-listen-1", "good", null));
+        Day(0.3);
+        Do(new PieceRecorded("demo-4-door-2", "door-station", "Door station 2", Party.OwnerOf(job), job, Places.Bench, "pencil mark inside", "green crust on the terminals, cone soft"));
+        Do(new HardwareCounted(job, "face-screw", 2, 4, "two missing"));
+        Do(new SystemSetUp("set-" + job, job, sheet.Id, ImmutableDictionary<string, string>.Empty.Add("door-2", "demo-4-door-2")));
+        Do(new Parked(job, DateOnly.FromDateTime(now.AddDays(4).UtcDateTime), "waiting for a weatherproof speaker"));
+    }
+
+    /// <summary>"Dead", but the feed of the house was off: nothing found, proved, being packed.</summary>
+    private void NoFeed()
+    {
+        var job = Open("demo-5", "Agnes Brill", 9, 2, "It went dead from one day to the next, the week the kitchen was painted.");
+        Do(new OwnerTold(job, "told-life", "dead", null));
+        Day(2);
+        var map = Unpack(job);
+        Do(new SystemSetUp("set-" + job, job, sheet.Id, map));
+        Gate(job, "ohms-first", 910);
+        Gate(job, "limited-feed", null);
+        Do(new Powered(job, "set-" + job, "limited", null));
+        foreach (var (point, value, typed) in new[] { ("ac-ends", 26.5, "26.5 V AC"), ("fuse-drop", 0.02, "20 mV AC"), ("raw", 16.6, "16.6 V"), ("raw-ripple", 0.7, "0.7 Vpp"), ("rail-12", 12.0, "12.0 V"), ("rail-5", 4.99, "4.99 V") }) Read(job, point, value, typed);
+        Do(new GridChecked(job, "set-" + job, sheet.Functions.Where(f => !f.Id.StartsWith("room-", StringComparison.Ordinal)).ToImmutableDictionary(f => f.Check, f => sheet.Checks.First(c => c.Id == f.Check).Outcomes[0]), ImmutableDictionary<string, string>.Empty, 25));
+        foreach (var step in sheet.Proof) Do(new Proved(job, step.Id, "shown", step.Unit is null ? null : ((step.Low ?? 0) + (step.High ?? step.Low ?? 0)) / 2, step.Unit, "bench"));
+        Do(new Unpowered(job, "set-" + job));
+        Do(new OwnerWord(job, "send it back; an electrician found the kitchen switch leg off", true, "telephone", null, null, null));
+        foreach (var piece in map.Values.Order(StringComparer.Ordinal).Take(6)) Do(new PackedPiece(job, piece));
+    }
+
+    /// <summary>The named outcome, or the first trouble the sheet knows when it has no such name.</summary>
+    private string Outcome(string check, string wanted)
+    {
+        var outcomes = sheet.Checks.First(c => c.Id == check).Outcomes;
+        return outcomes.Contains(wanted) ? wanted : outcomes[1];
+    }
+
+    private void Gate(string job, string gate, double? value) => Do(new GateAnswered(job, "set-" + job, gate, true, value, null, null));
+
+    private void Read(string job, string point, double value, string typed) =>
+        Do(new ReadingTaken(job, "set-" + job, point, sheet.Points.First(p => p.Id == point).Quantity, value, typed, ImmutableDictionary<string, string>.Empty, 1));
+
+    private void Day(double ago) => at = now.AddDays(-ago);
+
+    private void Do(Act act, (string Ref, string Text)? text = null)
+    {
+        at = at.AddMinutes(2);
+        var party = act is JobOpened o ? Party.OwnerOf(o.Job) : act is Noted n ? Party.OwnerOf(n.Job) : Party.Shop;
+        var answer = shop.Record(new($"demo-{++number:0000}", act, null, at, text is { } t ? [new(t.Ref, party, t.Text)] : []));
+        if (answer is Recorded.Refused no) throw new InvalidOperationException($"Demo entry {number} ({ActKinds.NameOf(act)}): {no.Why} {string.Join(" ", no.Details)}");
+    }
+}
