@@ -37,7 +37,9 @@ public static class SheetReader
         var has = outline is null ? head.Names("has").Select(s => s.Value).ToHashSet(StringComparer.Ordinal) : [.. outline.Has];
         var era = outline?.Era ?? head.OneOf("era", Outline.Eras, required: true) ?? "unknown";
         var feed = outline?.Feed ?? head.OneOf("feed", Outline.Feeds, required: true) ?? "unknown";
-        var expander = new Expander(repeats, new HashSet<string>(has, StringComparer.Ordinal) { era, feed }, complaints);
+        // "cassette" is an era and a feature; a set of that era need not have the machine, so only the feature counts.
+        string[] always = era == "cassette" ? [feed] : [era, feed];
+        var expander = new Expander(repeats, new HashSet<string>(has.Concat(always), StringComparer.Ordinal), complaints);
         var expanded = expander.Expand(tree);
         if (expanded is null) return SheetResult.Bad(complaints.InOrder);
         names.Dropped = expander.Dropped;

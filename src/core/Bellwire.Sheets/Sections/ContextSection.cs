@@ -53,7 +53,7 @@ internal static class ContextSection
         foreach (var (id, f) in root.Entries("selectors"))
         {
             var name = f.Text("name", required: true) ?? id;
-            var throws = f.Names("throws", required: true).Where(t => !names.IsDropped(t.Value)).Select(t => t.Value).Distinct().ToImmutableArray();
+            var throws = f.Names("throws", required: true).Select(t => t.Value).Distinct().ToImmutableArray();
             f.Done();
             if (throws.Length < 2 && f.Node("throws") is { } node) f.Complaints.Add(node.At, f.Path, "A selector has at least two throws.");
             names.Selectors[id] = throws;
