@@ -31,6 +31,7 @@ internal sealed class Namer(ShopState state, TypeSheet sheet, BuiltCase built)
     {
         var seat = site.Piece is { } piece ? SeatOf(piece) : (site.System!, site.Position!);
         if (seat is not { } at) return site.Piece is { } lying && state.Pieces.TryGetValue(lying, out var p) ? p.Where.ToString() : "in the house";
+        if (site.Piece is null && at.System == built.System && sheet.Positions.FirstOrDefault(p => p.Id == at.Position)?.House == true) return "in the house";
         return at.System == built.System ? "in the set" : "in the mule";
     }
 
