@@ -156,6 +156,7 @@ public class WalkTests(Bench bench) : IClassFixture<Bench>
         await page.Keyboard.PressAsync("Space");
         await page.TabTo("Unpacked");
         await page.Keyboard.PressAsync("Enter");
+        await Expect(page.GetByRole(AriaRole.Button, new() { Name = "Unpacked" })).ToHaveCountAsync(0);
         await Expect(page.Locator("#came")).Not.ToContainTextAsync("Nothing is out of the carton yet");
         await page.TabTo("All others as they belong");
         await page.Keyboard.PressAsync("Space");

@@ -29,19 +29,27 @@ public sealed partial class Desk
     public Stream? Photo(string hash) => shop.Files.Open(hash);
 
     /// <summary>Puts an act past the safety gates and the laws to the journal; durable when the answer is a number.</summary>
-    internal Answer Record(string id, Act act, long? after, DateTimeOffset? done, IEnumerable<KeyValuePair<string, string>> texts)
+    internal Answer Record(string id, Act act, long? after, DateTimeOffset? done, IEnumerable<KeyValuePair<string, string>> texts) =>
+        Record([(id, act)], after, done, texts);
+
+    /// <summary>Several acts that are one deed (lend, pull, fit): all of them, or none. The texts belong to the first.</summary>
+    internal Answer Record(IReadOnlyList<(string Id, Act Act)> deed, long? after, DateTimeOffset? done, IEnumerable<KeyValuePair<string, string>> texts)
     {
         var state = State;
-        if (!state.ById.ContainsKey(id) && after is null && JobOf(state, act) is { } job
-            && GateKeeper.Check(state, job, SheetOf(job), act) is { Allowed: false } gate)
-            return new(0, new Verdict.Refused(gate.Words!, [], gate.Overridable));
-        var party = JobOf(state, act) is { } of || (of = (act as JobOpened)?.Job) is not null ? Party.OwnerOf(of) : Party.Shop;
-        var answer = shop.Record(new(id, act, after, done, [.. texts.Select(t => new PersonalText(t.Key, party, t.Value))]));
-        if (answer is Recorded.Refused no) return new(0, new Verdict.Refused(no.Why, no.Details, no.Overridable));
-        var number = ((Recorded.Accepted)answer).Entry.Number;
+        foreach (var (id, act) in deed)
+            if (Barred(state, id, act, after) is { } barred) return new(0, barred);
+        var first = deed[0].Act;
+        var party = JobOf(state, first) is { } of || (of = (first as JobOpened)?.Job) is not null ? Party.OwnerOf(of) : Party.Shop;
+        ImmutableArray<PersonalText> kept = [.. texts.Select(t => new PersonalText(t.Key, party, t.Value))];
+        var answers = shop.RecordAll([.. deed.Select((d, i) => new Proposal(d.Id, d.Act, after, done, i == 0 ? kept : []))]);
+        if (answers[^1] is Recorded.Refused no) return new(0, new Verdict.Refused(no.Why, no.Details, no.Overridable));
+        var number = ((Recorded.Accepted)answers[^1]).Entry.Number;
         Grown?.Invoke(number);
         return new(number, null);
     }
+
+    private Verdict.Refused? Barred(ShopState state, string id, Act act, long? after) => !state.ById.ContainsKey(id) && after is null && JobOf(state, act) is { } job
+        && GateKeeper.Check(state, job, SheetOf(job), act) is { Allowed: false } gate ? new(gate.Words!, [], gate.Overridable) : null;
 
     private static string? JobOf(ShopState state, Act act) => Touches.Of(state, act).Jobs is [var job, ..] && state.Jobs.ContainsKey(job) ? job : null;
 

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using Bellwire.Counsel;
 using Bellwire.Sheets;
 using Bellwire.Workshop;
 
@@ -55,10 +56,8 @@ public sealed partial class Desk
         return sheet.Points.FirstOrDefault(p => p.Id == point);
     }
 
-    public Dictionary<string, Proved> Proofs(string job)
-    {
-        var shown = new Dictionary<string, Proved>(StringComparer.Ordinal);
-        foreach (var act in State.TapeOf(job).Select(e => e.Act).OfType<Proved>()) shown[act.Function] = act;
-        return shown;
-    }
+    /// <summary>What stands shown; a mend or a change of hook-up undoes a showing.</summary>
+    public Dictionary<string, Proved> Proofs(string job) =>
+        ProofPlan.Of(State, job, SheetOf(job)).Lines.Where(l => l.Outcome is not null)
+            .ToDictionary(l => l.Step.Id, l => new Proved(job, l.Step.Id, l.Outcome!, l.Value, l.Step.Unit, l.By), StringComparer.Ordinal);
 }

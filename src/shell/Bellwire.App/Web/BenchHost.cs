@@ -25,7 +25,7 @@ public static class BenchHost
             if (port == 0) kestrel.Listen(System.Net.IPAddress.Loopback, 0);
             else kestrel.ListenLocalhost(port);
         });
-        builder.Logging.ClearProviders().AddSimpleConsole().SetMinimumLevel(LogLevel.Warning);
+        builder.Logging.ClearProviders().AddSimpleConsole().SetMinimumLevel(LogLevel.Warning).AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error);
         builder.Services.Configure<Microsoft.Extensions.Logging.Console.ConsoleLoggerOptions>(o => o.LogToStandardErrorThreshold = LogLevel.Trace);
         builder.Services.AddRazorComponents();
         builder.Services.AddAntiforgery(o => { o.Cookie.Name = "bellwire-form"; o.Cookie.SameSite = SameSiteMode.Strict; });

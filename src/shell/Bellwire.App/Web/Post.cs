@@ -8,7 +8,7 @@ namespace Bellwire.App.Web;
 /// <summary>One form, sent: reads its fields, gathers complaints, records acts. Each record is durable when the call returns.</summary>
 internal sealed class Post(HttpContext context, Desk desk, Typed typed, IFormFileCollection files)
 {
-    private readonly List<string> recorded = [];
+    private int recorded;
     private int number;
     private long? lastNumber;
 
@@ -61,19 +61,23 @@ internal sealed class Post(HttpContext context, Desk desk, Typed typed, IFormFil
     }
 
     /// <summary>Records one act; a refusal becomes the form's own and stops the post.</summary>
-    public long Record(Act act, params ReadOnlySpan<(Personal Ref, string Text)> texts)
+    public long Record(Act act, params ReadOnlySpan<(Personal Ref, string Text)> texts) => RecordAll([act], texts);
+
+    /// <summary>Records acts that are one deed: all of them, or none.</summary>
+    public long RecordAll(IReadOnlyList<Act> deed, params ReadOnlySpan<(Personal Ref, string Text)> texts)
     {
         StopIfWrong();
-        var id = $"{(typed.Has("id") ? typed["id"] : Guid.NewGuid().ToString("N"))}-{number++}";
-        var result = desk.Record(id, act, After(), Done(), [.. texts.ToArray().Select(t => KeyValuePair.Create(t.Ref.Ref, t.Text))]);
+        if (deed.Count == 0) return lastNumber ?? 0;
+        var form = typed.Has("id") ? typed["id"] : Guid.NewGuid().ToString("N");
+        var result = desk.Record([.. deed.Select(act => ($"{form}-{number++}", act))], After(), Done(), [.. texts.ToArray().Select(t => KeyValuePair.Create(t.Ref.Ref, t.Text))]);
         if (result.Refused is { } refused)
         {
-            typed.Refusal = recorded.Count == 0 ? refused.Why : $"{refused.Why} ({recorded.Count} earlier part{(recorded.Count == 1 ? "" : "s")} of this form did go onto the tape.)";
+            typed.Refusal = recorded == 0 ? refused.Why : $"{refused.Why} ({recorded} earlier part{(recorded == 1 ? "" : "s")} of this form did go onto the tape.)";
             typed.RefusalDetails = [.. refused.Details];
             typed.MayOverride = refused.Overridable;
             throw new StopPost();
         }
-        recorded.Add(id);
+        recorded += deed.Count;
         lastNumber = result.Number;
         return result.Number;
     }

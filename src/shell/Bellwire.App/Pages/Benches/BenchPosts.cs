@@ -56,9 +56,7 @@ internal static class BenchPosts
         var home = System(post);
         var into = post.Typed.Maybe("system") ?? home.Id;
         foreach (var (position, piece) in post.Typed.Under("swap-"))
-        {
-            foreach (var act in post.Desk.SwapActs(post.Job, into, position, piece, post.Override)) post.Record(act);
-        }
+            post.RecordAll(post.Desk.SwapActs(post.Job, into, position, piece, post.Override));
         return Task.FromResult<string?>(Bench(post));
     }
 
@@ -89,11 +87,12 @@ internal static class BenchPosts
         if (info is null) post.Complain("fault", "Choose what was put right.");
         var sitting = system.Pieces.GetValueOrDefault(position);
         if (info is { Position: null } && sitting is null) post.Complain("fault", "Nothing sits there to be mended.");
+        if (sitting is null && post.Typed.Has("part")) post.Complain("part", "Nothing sits there that the part could go into; note it as a word.");
         post.StopIfWrong();
         post.Record(info!.Position is null
             ? new Mended(post.Job, sitting, null, null, info.Site, info.Words, info.MendSuccess, minutes ?? info.MendMinutes)
             : new Mended(post.Job, null, system.Id, position, info.Site, info.Words, info.MendSuccess, minutes ?? info.MendMinutes));
-        if (post.Typed.Maybe("part") is { } part) post.Record(new PartUsed(post.Job, sitting ?? "", part, (decimal)(cost ?? 0), Desk.Currency, null));
+        if (post.Typed.Maybe("part") is { } part) post.Record(new PartUsed(post.Job, sitting!, part, (decimal)(cost ?? 0), Desk.Currency, null));
         return Task.FromResult<string?>(Bench(post));
     }
 

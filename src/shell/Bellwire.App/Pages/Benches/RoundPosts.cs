@@ -38,7 +38,7 @@ internal static class RoundPosts
         }
         if (readings.Count == 0 && !post.Typed.Failed) post.Typed.Refusal = "Type at least one reading.";
         post.StopIfWrong();
-        foreach (var reading in readings) post.Record(reading);
+        post.RecordAll(readings);
         return Task.FromResult<string?>($"/job/{post.Job}/bench");
     }
 
@@ -49,8 +49,7 @@ internal static class RoundPosts
         foreach (var twice in pieces.GroupBy(p => p.Value).Where(g => g.Count() > 1))
             foreach (var (position, piece) in twice) post.Complain("at-" + position, $"{desk.PieceName(piece)} cannot sit in two places.");
         post.StopIfWrong();
-        foreach (var act in desk.LendActs(post.Job, pieces.Values)) post.Record(act);
-        post.Record(new HookUpRepaired(post.Job, desk.SystemOf(post.Job)!.Id, pieces, post.Typed.Maybe("where") ?? "on the bench"));
+        post.RecordAll([.. desk.LendActs(post.Job, pieces.Values), new HookUpRepaired(post.Job, desk.SystemOf(post.Job)!.Id, pieces, post.Typed.Maybe("where") ?? "on the bench")]);
         return Task.FromResult<string?>($"/job/{post.Job}/bench");
     }
 }

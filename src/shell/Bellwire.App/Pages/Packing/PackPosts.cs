@@ -19,7 +19,7 @@ internal static class PackPosts
 
     private static Task<string?> PackAll(Post post)
     {
-        foreach (var piece in post.Desk.MustPack(post.Job).Where(p => !p.Packed)) post.Record(new PackedPiece(post.Job, piece.Id));
+        post.RecordAll([.. post.Desk.MustPack(post.Job).Where(p => !p.Packed).Select(p => new PackedPiece(post.Job, p.Id))]);
         return Task.FromResult<string?>(post.Here);
     }
 
@@ -45,7 +45,7 @@ internal static class PackPosts
             if (count != item.Packed || why != item.Reason) acts.Add(new(post.Job, item.Item, count.Value, why));
         }
         post.StopIfWrong();
-        foreach (var act in acts) post.Record(act);
+        post.RecordAll(acts);
         return Task.FromResult<string?>(post.Here);
     }
 
