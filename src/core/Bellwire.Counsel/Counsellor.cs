@@ -96,7 +96,7 @@ public static class Counsellor
     {
         var list = ImmutableArray.CreateBuilder<string>();
         if (sheet.GeneralOdds) list.Add("General odds: no sheet of this family is at hand, so the odds are those of sets of its era.");
-        if (!belief.How.Exact) list.Add(string.Create(CultureInfo.InvariantCulture, $"Not reckoned exactly ({belief.How.Method}{(belief.How.LostMass > 0 ? $", up to {belief.How.LostMass:P2} of the weight left out" : "")})."));
+        if (!belief.How.Exact && belief.How.LostMass >= 0.001) list.Add(string.Create(CultureInfo.InvariantCulture, $"Not reckoned exactly ({belief.How.Method}{(belief.How.LostMass > 0 ? $", up to {belief.How.LostMass:P2} of the weight left out" : "")})."));
         list.AddRange(belief.How.Warnings);
         var surprises = belief.Entries.Where(e => e.Surprise > 3).Select(e => e.Entry).Distinct().ToList();
         if (surprises.Count >= 2) list.Add($"{surprises.Count} entries surprise: a slip of the hand, a loose contact, a wrong sheet or a fault it does not know. They are marked on the tape.");

@@ -134,7 +134,7 @@ internal sealed class DemoShop
         Do(new PieceRecorded("demo-4-door-2", "door-station", "Door station 2", Party.OwnerOf(job), job, Places.Bench, "pencil mark inside", "green crust on the terminals, cone soft"));
         Do(new HardwareCounted(job, "face-screw", 2, 4, "two missing"));
         Do(new SystemSetUp("set-" + job, job, sheet.Id, ImmutableDictionary<string, string>.Empty.Add("door-2", "demo-4-door-2")));
-        Do(new Parked(job, DateOnly.FromDateTime(now.AddDays(4).UtcDateTime), "waiting for a weatherproof speaker"));
+        Do(new Parked(job, DateOnly.FromDateTime(now.AddDays(4).UtcDateTime), "a weatherproof speaker"));
     }
 
     /// <summary>"Dead", but the feed of the house was off: nothing found, proved, being packed.</summary>
