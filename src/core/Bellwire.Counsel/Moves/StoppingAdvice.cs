@@ -6,15 +6,19 @@ namespace Bellwire.Counsel;
 /// <summary>When to stop looking.</summary>
 internal static class StoppingAdvice
 {
+    /// <summary>Below this no piece that came is worth calling a suspect, and below this (bits a minute) no look is worth its time (estimates).</summary>
+    private const double SmallHere = 0.05, SmallRate = 0.03;
+
     public static string Word(Posterior belief, BuiltCase built, ImmutableArray<MoveBundle> moves, Namer names)
     {
         var looks = moves.Where(b => b.Id != "mend").SelectMany(b => b.Moves).ToList();
         var best = looks.Count == 0 ? 0 : looks.Max(m => m.InformationBits);
-        var here = belief.Sites.Where(s => s.Site.Piece is { } p && !built.NeverSeen.Contains(p) && !names.IsShops(p)).Sum(s => s.Faulty);
-        var house = belief.Sites.Where(s => s.Site.System == built.System || (s.Site.Piece is { } p && built.NeverSeen.Contains(p))).Sum(s => s.Faulty);
+        var rate = looks.Count == 0 ? 0 : looks.Max(m => m.Score);
+        var here = belief.Pieces.Where(p => built.Maps[built.System].ContainsValue(p.Piece) && !built.NeverSeen.Contains(p.Piece)).Select(p => p.Faulty).DefaultIfEmpty().Max();
+        var house = belief.Sites.Where(s => s.Site.System == built.System || (s.Site.Piece is { } p && built.NeverSeen.Contains(p))).Select(s => s.Faulty).DefaultIfEmpty().Max();
         if (moves.Any(b => b.Id == "mend")) return "mend now";
         if (belief.MostProbable.Length > 0 && belief.MostProbable[0].Probability > 0.85 && !belief.MostProbable[0].Faults.IsEmpty) return "enough to quote";
-        if (here < 0.1 && best < 0.02) return house > here ? "nothing left worth its minutes – the odds lie in the house" : "nothing found: prove it, and say so";
+        if (here < SmallHere && rate < SmallRate) return house > here ? "nothing left worth its minutes – the odds lie in the house" : "nothing found: prove it, and say so";
         return best < 0.01 ? "nothing left worth its minutes – mend the likeliest or call the owner" : "look on";
     }
 }

@@ -1,0 +1,128 @@
+using System.Diagnostics;
+using System.Text.Json;
+
+namespace Shell.Tests.Cli;
+
+/// <summary>The built program as a script would use it.</summary>
+public sealed class CommandTests : IClassFixture<CommandTests.DemoFile>
+{
+    private readonly DemoFile demo;
+
+    public CommandTests(DemoFile demo) => this.demo = demo;
+
+    public sealed class DemoFile : IDisposable
+    {
+        public string Folder { get; } = Directory.CreateTempSubdirectory("bellwire-cli-").FullName;
+        public string Shop => Path.Combine(Folder, "shop.db");
+        public (int Code, string Out, string Error) Made { get; }
+        public DemoFile() => Made = Run("demo", "--fill-only", "--data", Shop);
+        public void Dispose() => Directory.Delete(Folder, recursive: true);
+    }
+
+    private static (int Code, string Out, string Error) Run(params string[] args)
+    {
+        using var process = Process.Start(new ProcessStartInfo("dotnet", [Path.Combine(AppContext.BaseDirectory, "bellwire.dll"), .. args]) { RedirectStandardOutput = true, RedirectStandardError = true, WorkingDirectory = Path.GetTempPath() })!;
+        var error = process.StandardError.ReadToEndAsync();
+        var output = process.StandardOutput.ReadToEnd();
+        process.WaitForExit();
+        return (process.ExitCode, output, error.Result);
+    }
+
+    private static void OneLine(string error) => Assert.Equal(1, error.Count(c => c == '\n'));
+
+    [Fact]
+    public void The_demo_shop_is_made_and_every_hash_holds()
+    {
+        Assert.Equal((0, ""), (demo.Made.Code, demo.Made.Error));
+        var (code, text, _) = Run("verify", "--data", demo.Shop);
+        Assert.Equal(0, code);
+        Assert.Contains("entries and 5 tapes hold", text);
+    }
+
+    [Fact]
+    public void Weigh_names_the_reservoir_of_the_humming_set_in_words_and_in_json()
+    {
+        var (code, text, _) = Run("weigh", "demo-3", "--data", demo.Shop);
+        Assert.Equal(0, code);
+        Assert.Contains("reservoir dry", text);
+        Assert.Contains("Advice: mend now", text);
+        var json = Run("weigh", "demo-3", "--data", demo.Shop, "--json");
+        using var parsed = JsonDocument.Parse(json.Out);
+        Assert.Equal("demo-3-supply", parsed.RootElement.GetProperty("suspects")[0].GetProperty("key").GetString());
+    }
+
+    [Fact]
+    public void A_tape_goes_out_and_into_another_shop()
+    {
+        var file = Path.Combine(demo.Folder, "hum.tape");
+        Assert.Equal(0, Run("tape", "export", "demo-3", file, "--data", demo.Shop).Code);
+        var other = Path.Combine(demo.Folder, "other.db");
+        var (code, text, error) = Run("tape", "import", file, "--data", other);
+        Assert.True(code == 0, error);
+        Assert.Contains("entries imported", text);
+        Assert.Contains("3.9 Vpp", Run("tape", "show", "demo-3", "--data", other).Out);
+        Assert.Equal(1, Run("tape", "import", file, "--data", other).Code);
+    }
+
+    [Fact]
+    public void A_backup_restores()
+    {
+        var zip = Path.Combine(demo.Folder, "backup.zip");
+        Assert.Equal(0, Run("backup", zip, "--data", demo.Shop).Code);
+        var back = Path.Combine(demo.Folder, "back.db");
+        Assert.Equal(0, Run("restore", zip, "--data", back).Code);
+        Assert.Equal(Run("verify", "--data", demo.Shop).Out, Run("verify", "--data", back).Out);
+        Assert.Equal(1, Run("restore", zip, "--data", back).Code);
+    }
+
+    [Fact]
+    public void A_sheet_with_slips_is_bad_input_and_each_slip_is_located()
+    {
+        var sheet = Path.Combine(demo.Folder, "slip.yaml");
+        var good = File.ReadAllText(Path.Combine(ArrowTests.Root, "sheets", "corridor-nine.yaml"));
+        File.WriteAllText(sheet, good.Replace("dead when transformer.primary open", "dead when transformer.primari open"));
+        var (code, text, error) = Run("sheet", "check", sheet);
+        Assert.Equal(2, code);
+        Assert.Matches(@"slip\.yaml:\d+:\d+: .*primari.*primary", text);
+        OneLine(error);
+        Assert.Equal(0, Run("sheet", "check", Path.Combine(ArrowTests.Root, "sheets", "corridor-nine.yaml"), Path.Combine(ArrowTests.Root, "sheets", "unknown-set.yaml")).Code);
+    }
+
+    [Theory]
+    [InlineData(1, "weigh", "no-such-job")]
+    [InlineData(1, "tape", "show", "no-such-job")]
+    [InlineData(1, "sheet", "check", "/no/such/file.yaml")]
+    public void What_is_not_there_is_said_in_one_line(int code, params string[] args)
+    {
+        var answer = Run(args[0] == "sheet" ? args : [.. args, "--data", demo.Shop]);
+        Assert.Equal(code, answer.Code);
+        OneLine(answer.Error);
+    }
+
+    [Fact]
+    public void A_broken_case_file_is_bad_input_and_says_where()
+    {
+        var file = Path.Combine(demo.Folder, "case.json");
+        File.WriteAllText(file, """{"job":"J","acts":[{"kind":"owner-told","act":{"job":"J","check":"x","outcome":"y"}}]}""");
+        var (code, _, error) = Run("weigh", file);
+        Assert.Equal(2, code);
+        Assert.Contains("acts[0]", error);
+        OneLine(error);
+    }
+
+    /// <summary>Every command the documents show is one the program has.</summary>
+    [Theory]
+    [InlineData("README.md")]
+    [InlineData("docs/cli.md")]
+    public void The_commands_in_the_documents_exist(string document)
+    {
+        var shown = File.ReadAllLines(Path.Combine(ArrowTests.Root, document)).Select(l => l.Trim().Trim('`')).Where(l => l.StartsWith("./bellwire ", StringComparison.Ordinal))
+            .Select(l => l["./bellwire ".Length..].Split('#', '`')[0].Trim().Split(' ', StringSplitOptions.RemoveEmptyEntries)).ToList();
+        Assert.NotEmpty(shown);
+        foreach (var words in shown.Where(w => w[0] != "--help"))
+        {
+            string[] command = words[0] is "tape" or "sheet" ? words[..2] : words[..1];
+            Assert.Equal(0, Run([.. command, "--help"]).Code);
+        }
+    }
+}
