@@ -14,6 +14,10 @@ public static class Reasoner
 {
     /// <summary>Weighs a case.</summary>
     /// <param name="previous">An earlier weighing of a case with the same pieces; what the two logs share is not reckoned again.</param>
-    public static Weighing Weigh(Case c, WeighOptions? options = null, CancellationToken ct = default, Weighing? previous = null) =>
-        Engine.Weigher.Weigh(c, options ?? new WeighOptions(), ct, previous);
+    /// <exception cref="ArgumentException">The case names something that is not there; the message says what and where.</exception>
+    public static Weighing Weigh(Case c, WeighOptions? options = null, CancellationToken ct = default, Weighing? previous = null)
+    {
+        CaseCheck.Demand(c);
+        return Engine.Weigher.Weigh(c, options ?? new WeighOptions(), ct, previous);
+    }
 }

@@ -54,6 +54,8 @@ public abstract record Target
 {
     public sealed record OfSignal(string Signal) : Target;
     public sealed record OfSite(SiteRef Site) : Target;
+
+    /// <summary>A cause; its states are "yes" and "no". Plain name: the origin of the case's first owned system; "origin/cause" for another.</summary>
     public sealed record OfCause(string Cause) : Target;
 }
 

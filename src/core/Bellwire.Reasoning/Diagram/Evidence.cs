@@ -18,6 +18,8 @@ internal sealed class Evidence
     private int[] _kids = new int[16384];
     private double[] _weights = new double[16384];
     private int _count, _used;
+    private int[] _scratch = [];
+    private int _stamp;
     private int[] _slots = NewSlots(16384);
     private readonly Dictionary<(int, int), Edge> _product = [];
     private readonly Dictionary<(int, int, long), Edge> _sum = [];
@@ -31,6 +33,58 @@ internal sealed class Evidence
 
     /// <summary>Nodes beyond which one operation gives up; guards against explosion.</summary>
     public int Ceiling { get; set; } = int.MaxValue;
+
+    /// <summary>Copies what is reachable from some roots into a fresh store. Returns it and where each root went.</summary>
+    public (Evidence Store, Dictionary<int, int> Moved) Copy(IEnumerable<int> roots)
+    {
+        var to = new Evidence(_functions);
+        var moved = new Dictionary<int, int> { [0] = 0 };
+        foreach (var root in roots)
+        {
+            if (moved.ContainsKey(root)) continue;
+            foreach (var n in Reach(root, out _))
+            {
+                if (moved.ContainsKey(n)) continue;
+                var arity = _variables[_var[n]].Arity;
+                var weights = _weights.AsSpan(_start[n], arity).ToArray();
+                var kids = new int[arity];
+                for (var i = 0; i < arity; i++) kids[i] = moved[_kids[_start[n] + i]];
+                moved[n] = to.Make(_var[n], weights, kids).Node;
+            }
+        }
+        return (to, moved);
+    }
+
+    /// <summary>Nodes reachable from the root in ascending number (kids are made before their parents, so this runs from the
+    /// leaf, node 0, to the root), with each node's place in that list written to a shared scratch table.</summary>
+    public int[] Reach(int root, out int[] place)
+    {
+        if (_scratch.Length < _count) _scratch = new int[_var.Length];
+        place = _scratch;
+        var stamp = --_stamp;
+        var found = new List<int> { 0 };
+        place[0] = stamp;
+        if (root != 0)
+        {
+            found.Add(root);
+            place[root] = stamp;
+        }
+        for (var i = 1; i < found.Count; i++)
+        {
+            var n = found[i];
+            var end = _start[n] + _variables[_var[n]].Arity;
+            for (var at = _start[n]; at < end; at++)
+            {
+                if (place[_kids[at]] == stamp) continue;
+                place[_kids[at]] = stamp;
+                found.Add(_kids[at]);
+            }
+        }
+        int[] all = [.. found];
+        Array.Sort(all);
+        for (var i = 0; i < all.Length; i++) place[all[i]] = i;
+        return all;
+    }
 
     public int Count => _count;
     public Variables Variables => _variables;

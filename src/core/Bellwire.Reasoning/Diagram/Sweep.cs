@@ -1,34 +1,45 @@
 namespace Bellwire.Reasoning.Diagram;
 
-/// <summary>One upward and one downward pass over an evidence diagram: where the posterior mass flows, for each lane.</summary>
+/// <summary>One upward and one downward pass over an evidence diagram: where the posterior mass flows, for each lane.
+/// Nodes are spoken of by their place, 0 = the constant one, last = the root.</summary>
 internal sealed class Sweep
 {
-    private readonly Evidence _evidence;
     private readonly Functions _functions;
+    private readonly Variables _variables;
     private readonly int _lanes;
-    private readonly int[] _nodes;
-    private readonly Dictionary<int, int> _place;
-    private readonly double[] _up;
-    private readonly double[][] _mass;
+    private readonly int[] _var, _edges, _kid;
+    private readonly long[] _key;
+    private readonly double[] _weight, _up, _mass;
     private readonly Dictionary<int, double[]> _flow = [];
 
     /// <param name="lanes">Weight of each lane before this evidence; any scale.</param>
     public Sweep(Evidence evidence, Functions functions, int root, double[] lanes)
     {
-        (_evidence, _functions, _lanes, Root) = (evidence, functions, lanes.Length, root);
-        _nodes = Reach(root);
-        _place = new Dictionary<int, int>(_nodes.Length);
-        for (var i = 0; i < _nodes.Length; i++) _place[_nodes[i]] = i;
-        _up = new double[_nodes.Length * _lanes];
-        _mass = new double[_nodes.Length][];
+        (_functions, _variables, _lanes, Root) = (functions, evidence.Variables, lanes.Length, root);
+        var nodes = evidence.Reach(root, out var place);
+        var n = nodes.Length;
+        (_var, _key, _edges) = (new int[n], new long[n], new int[n + 1]);
+        (_var[0], _key[0]) = (-1, long.MaxValue);
+        for (var i = 1; i < n; i++)
+        {
+            var v = _variables[_var[i] = evidence.Var(nodes[i])];
+            _key[i] = v.Key;
+            _edges[i + 1] = _edges[i] + v.Arity;
+        }
+        (_kid, _weight) = (new int[_edges[n]], new double[_edges[n]]);
+        for (var i = 1; i < n; i++)
+            for (int at = _edges[i], from = evidence.Start(nodes[i]); at < _edges[i + 1]; at++, from++)
+                (_kid[at], _weight[at]) = (place[evidence.Kid(from)], evidence.Weight(from));
+        _up = new double[n * _lanes];
+        _mass = new double[_edges[n] * _lanes];
         Up();
-        Total = 0;
-        for (var l = 0; l < _lanes; l++) Total += lanes[l] * _up[^(_lanes - l)];
+        for (var l = 0; l < _lanes; l++) Total += lanes[l] * _up[(n - 1) * _lanes + l];
         RootMass = [.. lanes.Select(w => Total > 0 ? w / Total : 0)];
-        Lane = [.. RootMass.Select((w, l) => w * _up[^(_lanes - l)])];
+        Lane = [.. RootMass.Select((w, l) => w * _up[(n - 1) * _lanes + l])];
         if (Total > 0) Down();
     }
 
+    /// <summary>The root's number in the evidence diagram.</summary>
     public int Root { get; }
 
     /// <summary>Σ over lanes of weight × mean likelihood (of the normalised root).</summary>
@@ -37,18 +48,20 @@ internal sealed class Sweep
 
     /// <summary>Posterior of each lane.</summary>
     public double[] Lane { get; }
-    public int Nodes => _nodes.Length;
-    public ReadOnlySpan<int> All => _nodes;
-    public bool Mentions(int var) => _flow.ContainsKey(var);
-    public ReadOnlySpan<double> Up(int node) => _up.AsSpan(_place[node] * _lanes, _lanes);
+    public int Nodes => _var.Length;
+    public int Var(int place) => _var[place];
+    public int Edges(int place) => _edges[place];
+    public int Kid(int edge) => _kid[edge];
+    public double Weight(int edge) => _weight[edge];
 
-    /// <summary>Posterior mass over the edge: node, value.</summary>
-    public double EdgeFlow(int node, int value)
+    /// <summary>Mean likelihood below the node, in one lane.</summary>
+    public double UpOf(int place, int lane) => _up[place * _lanes + lane];
+
+    /// <summary>Posterior mass over an edge.</summary>
+    public double EdgeFlow(int edge)
     {
-        var i = _place[node];
-        var kid = _place[_evidence.Kid(_evidence.Start(node) + value)];
         double s = 0;
-        for (var l = 0; l < _lanes; l++) s += _mass[i][value * _lanes + l] * _up[kid * _lanes + l];
+        for (int l = 0, m = edge * _lanes, u = _kid[edge] * _lanes; l < _lanes; l++) s += _mass[m + l] * _up[u + l];
         return s;
     }
 
@@ -77,30 +90,44 @@ internal sealed class Sweep
             r[~f] = 1;
             return r;
         }
-        if (IsPlain(f)) return Spread(Of(_functions.Variables[_functions.Var(f)]), values);
-        var pairs = new Pairs(this, values);
-        var key = _functions.Key(f);
-        if (_evidence.Key(Root) >= key) pairs.Add(r, Root, f, RootMass);
-        else
+        if (IsPlain(f))
         {
-            var entry = new Dictionary<int, double[]>();
-            for (var i = _nodes.Length - 1; i > 0; i--)
-            {
-                var n = _nodes[i];
-                if (_evidence.Key(n) >= key) continue;
-                var start = _evidence.Start(n);
-                var arity = _evidence.Variables[_evidence.Var(n)].Arity;
-                for (var v = 0; v < arity; v++)
-                {
-                    var kid = _evidence.Kid(start + v);
-                    if (_evidence.Weight(start + v) == 0 || _evidence.Key(kid) < key) continue;
-                    if (!entry.TryGetValue(kid, out var into)) entry[kid] = into = new double[_lanes];
-                    for (var l = 0; l < _lanes; l++) into[l] += _mass[i][v * _lanes + l];
-                }
-            }
-            foreach (var (kid, mass) in entry) pairs.Add(r, kid, f, mass);
+            Of(_variables[_functions.Var(f)]).CopyTo(r, 0);
+            return r;
         }
+        var pairs = new Pairs(this, values);
+        // Above the first variable that evidence and function share, they are independent of one another.
+        var key = FirstShared(f);
+        if (key == long.MaxValue) pairs.Add(r, 0, f, Lane);
+        else if (_key[^1] >= key) pairs.Add(r, Nodes - 1, f, RootMass);
+        else
+            foreach (var (kid, mass) in Crossing(key)) pairs.Add(r, kid, f, mass);
         return r;
+    }
+
+    /// <summary>The nodes at which paths arrive at or below an order label, with the mass arriving.</summary>
+    private Dictionary<int, double[]> Crossing(long key)
+    {
+        var entry = new Dictionary<int, double[]>();
+        for (var i = Nodes - 1; i > 0; i--)
+        {
+            if (_key[i] >= key) continue;
+            for (var at = _edges[i]; at < _edges[i + 1]; at++)
+            {
+                if (_key[_kid[at]] < key || _weight[at] == 0) continue;
+                if (!entry.TryGetValue(_kid[at], out var into)) entry[_kid[at]] = into = new double[_lanes];
+                for (var l = 0; l < _lanes; l++) into[l] += _mass[at * _lanes + l];
+            }
+        }
+        return entry;
+    }
+
+    private long FirstShared(int f)
+    {
+        var key = long.MaxValue;
+        foreach (var v in _functions.Support(f))
+            if (_flow.ContainsKey(v)) key = Math.Min(key, _variables[v].Key);
+        return key;
     }
 
     private bool IsPlain(int f)
@@ -111,80 +138,49 @@ internal sealed class Sweep
         return true;
     }
 
-    private static double[] Spread(double[] p, int values)
-    {
-        if (p.Length == values) return p;
-        var r = new double[values];
-        p.CopyTo(r, 0);
-        return r;
-    }
-
-    private int[] Reach(int root)
-    {
-        var seen = new HashSet<int> { 0 };
-        var stack = new Stack<int>();
-        if (seen.Add(root)) stack.Push(root);
-        while (stack.TryPop(out var n))
-        {
-            var start = _evidence.Start(n);
-            var arity = _evidence.Variables[_evidence.Var(n)].Arity;
-            for (var v = 0; v < arity; v++)
-                if (seen.Add(_evidence.Kid(start + v))) stack.Push(_evidence.Kid(start + v));
-        }
-        // Kids are made before their parents, so ascending numbers run from the leaves to the root.
-        int[] all = [.. seen];
-        Array.Sort(all);
-        return all;
-    }
-
     private void Up()
     {
         _up.AsSpan(0, _lanes).Fill(1);
-        for (var i = 1; i < _nodes.Length; i++)
+        for (var i = 1; i < _var.Length; i++)
         {
-            var n = _nodes[i];
-            var start = _evidence.Start(n);
-            var v = _evidence.Variables[_evidence.Var(n)];
             var into = _up.AsSpan(i * _lanes, _lanes);
-            for (var x = 0; x < v.Arity; x++)
+            var prior = _variables[_var[i]].Prior;
+            for (int at = _edges[i], p = 0; at < _edges[i + 1]; at++, p += _lanes)
             {
-                var w = _evidence.Weight(start + x);
+                var w = _weight[at];
                 if (w == 0) continue;
-                var kid = _up.AsSpan(_place[_evidence.Kid(start + x)] * _lanes, _lanes);
-                var prior = v.Prior.AsSpan(x * _lanes, _lanes);
-                for (var l = 0; l < into.Length; l++) into[l] += w * prior[l] * kid[l];
+                var kid = _up.AsSpan(_kid[at] * _lanes, _lanes);
+                var chance = prior.AsSpan(p, _lanes);
+                for (var l = 0; l < into.Length; l++) into[l] += w * chance[l] * kid[l];
             }
         }
     }
 
     private void Down()
     {
-        var down = new double[_nodes.Length * _lanes];
-        RootMass.CopyTo(down, (_nodes.Length - 1) * _lanes);
-        for (var i = _nodes.Length - 1; i > 0; i--)
+        var down = new double[_up.Length];
+        RootMass.CopyTo(down, (Nodes - 1) * _lanes);
+        for (var i = Nodes - 1; i > 0; i--)
         {
-            var n = _nodes[i];
-            var start = _evidence.Start(n);
-            var v = _evidence.Variables[_evidence.Var(n)];
-            var mass = _mass[i] = new double[v.Arity * _lanes];
+            var v = _variables[_var[i]];
             if (!_flow.TryGetValue(v.Id, out var flow)) _flow[v.Id] = flow = new double[v.Arity * _lanes];
-            for (var x = 0; x < v.Arity; x++)
+            for (int at = _edges[i], p = 0; at < _edges[i + 1]; at++, p += _lanes)
             {
-                var w = _evidence.Weight(start + x);
+                var w = _weight[at];
                 if (w == 0) continue;
-                var kid = _place[_evidence.Kid(start + x)] * _lanes;
+                var kid = _kid[at] * _lanes;
                 for (var l = 0; l < _lanes; l++)
                 {
-                    var m = down[i * _lanes + l] * w * v.Prior[x * _lanes + l];
-                    mass[x * _lanes + l] = m;
+                    var m = down[i * _lanes + l] * w * v.Prior[p + l];
+                    _mass[at * _lanes + l] = m;
                     down[kid + l] += m;
-                    flow[x * _lanes + l] += m * _up[kid + l];
+                    flow[p + l] += m * _up[kid + l];
                 }
             }
         }
     }
 
-    /// <summary>Walks evidence and function together, below the function's first variable.</summary>
+    /// <summary>Walks evidence and function together.</summary>
     private sealed class Pairs(Sweep sweep, int values)
     {
         private readonly Dictionary<(int, int), double[]> _memo = [];
@@ -201,19 +197,21 @@ internal sealed class Sweep
         {
             if (_memo.TryGetValue((node, f), out var known)) return known;
             var r = _memo[(node, f)] = new double[values * _lanes];
-            if (f < 0)
-            {
-                sweep.Up(node).CopyTo(r.AsSpan(~f * _lanes));
-                return r;
-            }
-            var evidence = sweep._evidence;
-            long kn = evidence.Key(node), kf = sweep._functions.Key(f);
-            var v = evidence.Variables[kn <= kf ? evidence.Var(node) : sweep._functions.Var(f)];
+            long kn = sweep._key[node], kf = sweep._functions.Key(f);
+            var v = sweep._variables[kn <= kf ? sweep._var[node] : sweep._functions.Var(f)];
             for (var x = 0; x < v.Arity; x++)
             {
-                var w = kn <= kf ? evidence.Weight(evidence.Start(node) + x) : 1;
+                var w = kn <= kf ? sweep._weight[sweep._edges[node] + x] : 1;
                 if (w == 0) continue;
-                var part = Walk(kn <= kf ? evidence.Kid(evidence.Start(node) + x) : node, kf <= kn ? sweep._functions.Kids(f)[x] : f);
+                var nextNode = kn <= kf ? sweep._kid[sweep._edges[node] + x] : node;
+                var next = kf <= kn ? sweep._functions.Kids(f)[x] : f;
+                if (next < 0)
+                {
+                    var t = ~next * _lanes;
+                    for (var l = 0; l < _lanes; l++) r[t + l] += w * v.Prior[x * _lanes + l] * sweep._up[nextNode * _lanes + l];
+                    continue;
+                }
+                var part = Walk(nextNode, next);
                 for (var t = 0; t < values; t++)
                     for (var l = 0; l < _lanes; l++) r[t * _lanes + l] += w * v.Prior[x * _lanes + l] * part[t * _lanes + l];
             }

@@ -25,6 +25,9 @@ internal sealed class Chain(World world, WeighOptions options, double allowance)
     public Moment Last => Links.Count == 0 ? world.Start : Links[^1].After;
     private Sweep? _sweep;
 
+    /// <summary>Marginals of all sites as the chain stands, once asked for.</summary>
+    public double[][]? Now { get; set; }
+
     /// <summary>The pass over the evidence as it stands.</summary>
     public Sweep Sweep => _sweep ??= new Sweep(world.Evidence, world.Functions, Last.Root, Last.LaneWeights);
 
@@ -32,13 +35,23 @@ internal sealed class Chain(World world, WeighOptions options, double allowance)
     {
         var c = new Chain(world, options, allowance) { Cut = Cut };
         c.Links.AddRange(Links.Take(events));
-        if (events == Links.Count) c._sweep = _sweep;
+        if (events == Links.Count) (c._sweep, c.Now) = (_sweep, Now);
+        return c;
+    }
+
+    /// <summary>The same chain with the litter of past operations left behind.</summary>
+    public Chain Swept()
+    {
+        var (store, moved) = world.Evidence.Copy(Links.Select(l => l.After.Root));
+        var c = new Chain(new World(world, store), options, allowance) { Cut = Cut };
+        c.Links.AddRange(Links.Select(l => l with { After = l.After with { Root = moved[l.After.Root] } }));
         return c;
     }
 
     /// <summary>Reckons one more event. False when it cannot have happened.</summary>
     public bool Add(CaseEvent e, string text, int index)
     {
+        Now = null;
         if (e is not CaseEvent.Observe o)
         {
             Links.Add(new Link(text, world.Act(Last, e, index), 0, 0));

@@ -21,13 +21,17 @@ internal sealed class Lots
         var sites = c.World.Anatomy.Sites;
         var ties = c.World.Ties.Where(t => !c.Last.Bound.Contains(t.Switch.Id)).ToList();
         Group = new int[count];
+        Faults = new int[count][];
+        Share = new double[sites.Count];
         var groups = new Dictionary<string, int>();
         for (var i = 0; i < count; i++)
         {
             DrawOne(c, i, ties);
             var x = States[i] = new byte[sites.Count];
             for (var s = 0; s < x.Length; s++) x[s] = (byte)Value(c.Last.Site[s], i);
-            var name = Convert.ToHexString(x);
+            Faults[i] = [.. Enumerable.Range(0, x.Length).Where(s => x[s] != 0)];
+            foreach (var s in Faults[i]) Share[s] += 1.0 / count;
+            var name = string.Join(",", Faults[i].Select(s => s * 256 + x[s]));
             if (!groups.TryGetValue(name, out Group[i])) groups[name] = Group[i] = groups.Count;
         }
         Groups = groups.Count;
@@ -39,6 +43,12 @@ internal sealed class Lots
     public int Known { get; }
     public int[] Lane { get; }
     public byte[][] States { get; }
+
+    /// <summary>The sites not good in each world.</summary>
+    public int[][] Faults { get; }
+
+    /// <summary>Share of the worlds in which each site is not good.</summary>
+    public double[] Share { get; }
 
     /// <summary>Equal numbers mean equal fault sets.</summary>
     public int[] Group { get; }
@@ -76,34 +86,27 @@ internal sealed class Lots
     {
         var variables = c.World.Variables;
         var lanes = variables.Lanes;
-        var e = c.World.Evidence;
-        var lane = Lane[i] = Pick(c.Sweep.Lane, 0, 1, lanes);
+        var sweep = c.Sweep;
+        var lane = Lane[i] = Pick(sweep.Lane, 0, 1, lanes);
         var row = _value.AsSpan(i * Known, Known);
         for (var v = 0; v < Known; v++) row[v] = (short)Pick(variables[v].Prior, lane, lanes, variables[v].Arity);
-        for (var n = c.Last.Root; n != 0;)
+        for (var n = sweep.Nodes - 1; n != 0;)
         {
-            var v = variables[e.Var(n)];
-            var start = e.Start(n);
-            double sum = 0;
-            for (var x = 0; x < v.Arity; x++) sum += Mass(x);
-            var u = Uniform() * sum;
+            var v = variables[sweep.Var(n)];
+            var start = sweep.Edges(n);
+            var u = Uniform() * sweep.UpOf(n, lane);
             var pick = -1;
             for (var x = 0; x < v.Arity; x++)
             {
-                var m = Mass(x);
+                var w = sweep.Weight(start + x) * v.Prior[x * lanes + lane];
+                var m = w == 0 ? 0 : w * sweep.UpOf(sweep.Kid(start + x), lane);
                 if (m <= 0) continue;
                 pick = x;
                 if (u < m) break;
                 u -= m;
             }
             row[v.Id] = (short)pick;
-            n = e.Kid(start + pick);
-
-            double Mass(int x)
-            {
-                var w = e.Weight(start + x) * v.Prior[x * lanes + lane];
-                return w == 0 ? 0 : w * c.Sweep.Up(e.Kid(start + x))[lane];
-            }
+            n = sweep.Kid(start + pick);
         }
         foreach (var t in ties)
             if (t.Switch.Id < Known) row[t.Switch.Id] = (short)(row[t.Lot.Id] == 1 && Value(t.Trigger, i) == 1 ? 1 : 0);

@@ -7,6 +7,9 @@ namespace Bellwire.Reasoning.Engine;
 internal sealed class Planner(Chain chain)
 {
     private const int Leaders = 6;
+
+    /// <summary>Worlds drawn to find the likeliest fault sets; their probabilities are then reckoned exactly.</summary>
+    private const int Candidates = 400;
     private readonly World _world = chain.World;
     private readonly Dictionary<string, (Moment After, ImmutableDictionary<SiteRef, double> Kills)> _done = [];
     private Lots? _lots;
@@ -129,32 +132,20 @@ internal sealed class Planner(Chain chain)
         var sites = _world.Anatomy.Sites;
         _faulty ??= Beliefs.Faulty(chain);
         var then = new double[sites.Count];
-        var now = new double[sites.Count];
         for (var i = 0; i < lots.Count; i++)
-        {
-            var x = lots.States[i];
-            for (var s = 0; s < x.Length; s++)
-            {
-                if (x[s] == 0) continue;
-                then[s] += chance[i * n + o];
-                now[s]++;
-            }
-        }
+            foreach (var s in lots.Faults[i]) then[s] += chance[i * n + o];
+        // The drawn share is taken off the change, so that a site the outcome does not touch does not seem to move.
         for (var s = 0; s < then.Length; s++)
-        {
-            // The drawn share cancels out of the change, so an unconcerned site does not seem to move.
-            var change = then[s] / (lots.Count * outcome) - now[s] / lots.Count;
-            then[s] = Math.Clamp(_faulty[s] + change, 0, 1);
-        }
-        return [.. Enumerable.Range(0, then.Length).OrderByDescending(s => Math.Abs(then[s] - _faulty[s])).Take(Leaders)
-            .Where(s => Math.Abs(then[s] - _faulty[s]) > 0.005).Select(s => (sites[s].Ref, _faulty[s], then[s]))];
+            then[s] = Math.Clamp(_faulty[s] + then[s] / (lots.Count * outcome) - lots.Share[s], 0, 1);
+        return [.. Enumerable.Range(0, then.Length).Where(s => Math.Abs(then[s] - _faulty[s]) > 0.005)
+            .OrderByDescending(s => Math.Abs(then[s] - _faulty[s])).Take(Leaders).Select(s => (sites[s].Ref, _faulty[s], then[s]))];
     }
 
     private static double Term(double p) => p > 0 ? -p * Math.Log2(p) : 0;
 
     public ImmutableArray<FaultSet> MostProbable(int most)
     {
-        var lots = Drawn;
+        var lots = new Lots(chain, Math.Min(chain.Options.Samples, Candidates), chain.Options.Seed);
         var counts = new int[lots.Groups];
         var first = new int[lots.Groups];
         for (var i = lots.Count - 1; i >= 0; i--)

@@ -9,42 +9,34 @@ internal static class Pruner
     /// <returns>The smaller diagram and the share of the posterior that went with it (an upper bound).</returns>
     public static (Edge Root, double Lost) Prune(Evidence e, Sweep sweep, double allowance)
     {
-        var flows = new List<double>();
-        var nodes = sweep.All;
-        var flow = new double[nodes.Length][];
-        for (var i = 1; i < nodes.Length; i++)
-        {
-            var arity = e.Variables[e.Var(nodes[i])].Arity;
-            flow[i] = new double[arity];
-            for (var v = 0; v < arity; v++)
-            {
-                if (e.Weight(e.Start(nodes[i]) + v) == 0) continue;
-                flow[i][v] = sweep.EdgeFlow(nodes[i], v);
-                flows.Add(flow[i][v]);
-            }
-        }
-        flows.Sort();
+        var edges = sweep.Edges(sweep.Nodes);
+        var flow = new double[edges];
+        for (var at = 0; at < edges; at++) flow[at] = sweep.Weight(at) == 0 ? 0 : sweep.EdgeFlow(at);
+        var sorted = (double[])flow.Clone();
+        Array.Sort(sorted);
         double lost = 0, threshold = 0;
-        foreach (var x in flows)
+        foreach (var x in sorted)
         {
             if (lost + x > allowance) break;
             (lost, threshold) = (lost + x, x);
         }
-        var made = new Dictionary<int, Edge> { [0] = Edge.One };
-        for (var i = 1; i < nodes.Length; i++)
+        var made = new Edge[sweep.Nodes];
+        made[0] = Edge.One;
+        Span<double> weights = stackalloc double[256];
+        Span<int> kids = stackalloc int[256];
+        for (var i = 1; i < made.Length; i++)
         {
-            var start = e.Start(nodes[i]);
-            Span<double> weights = new double[flow[i].Length];
-            Span<int> kids = new int[flow[i].Length];
-            for (var v = 0; v < weights.Length; v++)
+            var n = sweep.Edges(i + 1) - sweep.Edges(i);
+            for (var v = 0; v < n; v++)
             {
-                if (flow[i][v] <= threshold) continue;
-                var kid = made[e.Kid(start + v)];
-                weights[v] = e.Weight(start + v) * kid.Weight;
-                kids[v] = kid.Node;
+                var at = sweep.Edges(i) + v;
+                var kid = made[sweep.Kid(at)];
+                var kept = flow[at] > threshold;
+                weights[v] = kept ? sweep.Weight(at) * kid.Weight : 0;
+                kids[v] = kept ? kid.Node : 0;
             }
-            made[nodes[i]] = e.Make(e.Var(nodes[i]), weights, kids);
+            made[i] = e.Make(sweep.Var(i), weights[..n], kids[..n]);
         }
-        return (made[sweep.Root], lost);
+        return (made[^1], lost);
     }
 }

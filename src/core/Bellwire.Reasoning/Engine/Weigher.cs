@@ -8,14 +8,14 @@ internal static class Weigher
 {
     /// <summary>Bound on the pruned share above which the log is reckoned again, cutting less.</summary>
     private const double Uneasy = 0.01;
-    private const int StoreLimit = 1_500_000;
+    private const int StoreLimit = 800_000;
 
     public static Weighing Weigh(Case c, WeighOptions options, CancellationToken ct, Weighing? previous)
     {
         var events = OnceOnly.Of(c);
-        var chain = Continue(c, options, events, previous?.Chain);
-        lock (chain.World)
+        lock (previous?.Chain?.World.Lock ?? new object())
         {
+            var chain = Continue(c, options, events, previous?.Chain);
             try
             {
                 for (var tries = 0; ; tries++)
@@ -35,11 +35,12 @@ internal static class Weigher
 
     private static Chain Continue(Case c, WeighOptions options, List<CaseEvent> events, Chain? old)
     {
-        if (old is null || !Same(old.World.Anatomy.Case, c) || old.Options != options || old.World.Evidence.Count > StoreLimit)
+        if (old is null || !Same(old.World.Anatomy.Case, c) || old.Options != options)
             return new Chain(new World(new Anatomy(c)), options, options.LossPerEntry);
         var shared = 0;
         while (shared < old.Links.Count && shared < events.Count && old.Links[shared].Text == Describe.Of(events[shared])) shared++;
-        return old.Fork(shared);
+        var chain = old.Fork(shared);
+        return old.World.Evidence.Count > StoreLimit ? chain.Swept() : chain;
     }
 
     private static bool Same(Case a, Case b) =>
@@ -77,7 +78,7 @@ internal static class Weigher
             sets.First(s => s.Faults.IsEmpty).Probability, how);
         return new Weighing(c, posterior, null, moves =>
         {
-            lock (chain.World) return [.. moves.Select(planner.Value)];
+            lock (chain.World.Lock) return [.. moves.Select(planner.Value)];
         }, chain);
     }
 
@@ -86,7 +87,7 @@ internal static class Weigher
     {
         var list = ImmutableArray.CreateBuilder<EntryWeight>();
         var sites = chain.World.Anatomy.Sites;
-        var before = Beliefs.Faulty(chain.Fork(0));
+        var before = chain.World.Beforehand ??= Beliefs.Faulty(chain.Fork(0));
         double log = 0, expected = 0;
         for (var i = 0; i < events.Count; i++)
         {

@@ -8,12 +8,12 @@ namespace Bellwire.Reasoning.Engine;
 /// shared by every weighing that continues the same case.</summary>
 internal sealed class World
 {
-    private readonly Dictionary<int, Tie> _ties = [];
-    private readonly Dictionary<(int[], object, string, bool), Look> _looks = [];
-    private int _order;
+    private readonly Dictionary<int, Tie> _ties;
+    private readonly Dictionary<(int[], object, string, bool), Look> _looks;
 
     public World(Anatomy anatomy)
     {
+        (_ties, _looks, Lock) = ([], [], new object());
         Anatomy = anatomy;
         Variables = new Variables(anatomy.Lanes);
         Functions = new Functions(Variables);
@@ -26,6 +26,17 @@ internal sealed class World
         Start = new Moment(sits.ToImmutable(), Original, 0, anatomy.LanePrior, [], 0, 0);
     }
 
+    /// <summary>The same world over a fresh store of evidence; everything else is shared.</summary>
+    public World(World other, Evidence evidence)
+    {
+        (_ties, _looks, Lock) = (other._ties, other._looks, other.Lock);
+        (Anatomy, Variables, Functions, Evidence) = (other.Anatomy, other.Variables, other.Functions, evidence);
+        (LoopMembers, Original, Start, Beforehand) = (other.LoopMembers, other.Original, other.Start, other.Beforehand);
+    }
+
+    /// <summary>Held while anything of this world is read or grown.</summary>
+    public object Lock { get; }
+
     public Anatomy Anatomy { get; }
     public Variables Variables { get; }
     public Functions Functions { get; }
@@ -35,6 +46,9 @@ internal sealed class World
     /// <summary>State of each site before the log begins.</summary>
     public int[] Original { get; }
     public Moment Start { get; }
+
+    /// <summary>P(not good) of each site before the log begins, once asked for.</summary>
+    public double[]? Beforehand { get; set; }
 
     public static long KeyOf(SiteInfo s, int local) => ((long)s.Rank << 32) | ((long)s.Instance << 20) | (uint)local;
     public Tie? TieOf(int variable) => _ties.GetValueOrDefault(variable);
@@ -138,7 +152,7 @@ internal sealed class World
         if (trigger == Functions.True) return Functions.Of(lot);
         var name = $"strike {h.Id} {site.Ref} {index} #{trigger}";
         var v = Variables.Get(name, KeyOf(site, 500_000 - 16 * index), 2, () => Variables.Same(0.5, 0.5));
-        if (!_ties.ContainsKey(v.Id)) _ties[v.Id] = new Tie(_order++, v, trigger, lot);
+        if (!_ties.ContainsKey(v.Id)) _ties[v.Id] = new Tie(_ties.Count, v, trigger, lot);
         return Functions.Of(v);
     }
 

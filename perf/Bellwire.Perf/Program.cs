@@ -1,0 +1,68 @@
+using System.Diagnostics;
+using System.Globalization;
+using Bellwire.Perf;
+using Bellwire.Reasoning;
+
+// Usage: Bellwire.Perf [pieces entries hookups [seeds]]; without arguments the whole grid. Times are processor time.
+int[] all = [12, 40, 120];
+var grid = args.Length >= 3
+    ? new[] { (int.Parse(args[0]), int.Parse(args[1]), int.Parse(args[2])) }
+    : [.. from p in all from e in new[] { 10, 30, 60 } from h in new[] { 1, 4, 10 } select (p, e, h)];
+var seeds = args.Length > 3 ? int.Parse(args[3]) : 5;
+Measure.Warm();
+Console.WriteLine("| pieces | entries | hook-ups | ms an entry, median | worst entry | ms a ranking, median | worst | nodes, worst | memory MB, worst | exact runs | bound on lost share, worst | by lot |");
+Console.WriteLine("| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |");
+foreach (var (p, e, h) in grid) Console.WriteLine(Measure.Row(p, e, h, seeds));
+
+internal static class Measure
+{
+    public static void Warm() => Row(12, 20, 4, 2);
+
+    public static string Row(int pieces, int entries, int hookups, int seeds)
+    {
+        var entry = new List<double>();
+        var ranking = new List<double>();
+        int nodes = 0, exact = 0, lots = 0;
+        double lost = 0, memory = 0;
+        for (var seed = 1; seed <= seeds; seed++)
+        {
+            var models = new Models(pieces, seed);
+            var c = models.Case(entries, hookups);
+            GC.Collect();
+            var before = GC.GetTotalMemory(true);
+            Weighing? w = null;
+            // One tape entry after another, as at the bench.
+            for (var n = 1; n <= c.Events.Length; n++)
+            {
+                if (n < c.Events.Length && c.Events[n].Entry == c.Events[n - 1].Entry) continue;
+                var part = c with { Events = [.. c.Events.Take(n)] };
+                var t = Cpu();
+                w = Reasoner.Weigh(part, previous: w);
+                entry.Add(Cpu() - t);
+                if (entry[^1] > 300)
+                    Console.Error.WriteLine($"slow: {pieces}/{entries}/{hookups} seed {seed} event {n} of {c.Events.Length} ({c.Events[n - 1].GetType().Name}): {entry[^1]:0} ms, {w.Posterior?.How}");
+                if (w.Posterior is { } q) { nodes = Math.Max(nodes, q.How.Nodes); lost = Math.Max(lost, q.How.LostMass); }
+            }
+            if (w?.Posterior is not { } p) continue;
+            if (p.How.Exact) exact++;
+            if (p.How.Method.StartsWith("drawn", StringComparison.Ordinal)) lots++;
+            var moves = Models.Ranking(c);
+            var r = Cpu();
+            w.Try(moves);
+            ranking.Add(Cpu() - r);
+            memory = Math.Max(memory, (GC.GetTotalMemory(true) - before) / 1e6);
+            GC.KeepAlive(w);
+        }
+        return string.Create(CultureInfo.InvariantCulture,
+            $"| {pieces} | {entries} | {hookups} | {Median(entry):0.0} | {entry.Max():0} | {Median(ranking):0} | {(ranking.Count > 0 ? ranking.Max() : 0):0} | {nodes} | {memory:0} | {exact} of {seeds} | {lost:0.0e+0} | {lots} |");
+    }
+
+    private static double Cpu() => Process.GetCurrentProcess().TotalProcessorTime.TotalMilliseconds;
+
+    private static double Median(List<double> x)
+    {
+        if (x.Count == 0) return 0;
+        x.Sort();
+        return x.Count % 2 == 1 ? x[x.Count / 2] : (x[x.Count / 2 - 1] + x[x.Count / 2]) / 2;
+    }
+}
