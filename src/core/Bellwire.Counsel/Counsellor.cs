@@ -42,8 +42,18 @@ public static class Counsellor
             [.. sheet.Family.Causes.Where(c => belief.Causes.ContainsKey(c.Id)).Select(c => new CauseLine(c.Id, c.Name, belief.Causes[c.Id], Quantities.Words.Band(belief.Causes[c.Id]))).OrderByDescending(c => c.Probability)],
             moves, Tape(state, job, sheet, belief, names, text), Drawing(state, sheet, w.Built, belief, names), gates,
             Warnings(belief, sheet), [.. w.Built.NeverSeen.Select(names.Piece).Order(StringComparer.Ordinal)],
-            StoppingAdvice.Word(belief, w.Built, moves, names), belief.NothingWrong, belief.LogEvidence, belief.How, null);
+            StoppingAdvice.Word(belief, w.Built, moves, names), belief.NothingWrong, belief.LogEvidence, belief.How, null)
+        { GoneSince = GoneSince(belief, w.Built, names) };
     }
+
+    private static ImmutableArray<string> GoneSince(Posterior belief, BuiltCase built, Namer names) =>
+        [.. from site in belief.Sites
+            where site.Site.System is null || site.Site.System == built.System
+            let was = 1 - site.Original.GetValueOrDefault("good")
+            where was >= 0.25 && site.Faulty < was / 2
+            orderby was descending
+            let mode = site.Original.Where(m => m.Key != "good").MaxBy(m => m.Value).Key
+            select $"{names.Fault(site.Site, mode)}, {Quantities.Words.Band(Math.Clamp(was, 0, 1))}{(site.Site.Piece is null ? ": cured by unplugging or put right since" : ": put right since")}"];
 
     private static string Words(FaultSet set, Namer names) =>
         set.Faults.IsEmpty ? "Nothing wrong in what is here" : string.Join(" and ", set.Faults.Select(f => names.Fault(f.Site, f.Mode)));

@@ -16,7 +16,11 @@ public sealed record Advice(
     ImmutableArray<string> Warnings,
     ImmutableArray<string> NeverSeen,
     string StoppingWord,
-    double NothingWrong, double LogEvidence, HowGot How, Contradiction? Clash);
+    double NothingWrong, double LogEvidence, HowGot How, Contradiction? Clash)
+{
+    /// <summary>What was wrong and is so no longer – mended, or cured by unplugging – in words: the answer when a swap cured and the refit works too.</summary>
+    public ImmutableArray<string> GoneSince { get; init; } = [];
+}
 
 /// <param name="Word">"strongly for", "for", "little either way", "against", "all but cleared".</param>
 /// <param name="Band">"about 7 in 10".</param>

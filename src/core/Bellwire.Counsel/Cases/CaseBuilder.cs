@@ -55,7 +55,7 @@ public static class CaseBuilder
                 if (entry.Jobs.Contains(job)) Take(entry);
                 else Follow(entry.Act);
             var built = new Case(sheet.Family, [.. pieces.Values], [.. systems.Values], ImmutableDictionary<string, bool>.Empty, [.. events]);
-            var never = maps[set].Values.Where(p => pieces[p].Origin is not null && !state.Pieces.ContainsKey(p)).ToImmutableHashSet();
+            var never = pieces.Values.Where(p => p.Origin is not null && !state.Pieces.ContainsKey(p.Id)).Select(p => p.Id).ToImmutableHashSet();
             return new(built, set, never, SettingOf(set, null), maps.ToImmutableDictionary(m => m.Key, m => m.Value.ToImmutableDictionary()), [.. fresh]);
         }
 
@@ -159,10 +159,13 @@ public static class CaseBuilder
                 events.Add(new CaseEvent.Observe(entry, set, setting, target, likelihood, "told:" + check.Id));
         }
 
-        /// <summary>The set is put together on the bench. What stayed in the house has a stand-in; what was not yet written down is taken to be there.</summary>
+        /// <summary>The set is put together on the bench. What stayed in the house has a stand-in. What travels but was not written down
+        /// is taken to be there when the chassis came at all, and to have stayed when only a station or two did.</summary>
         private void ToBench(string entry, SystemSetUp a)
         {
             var missing = state.Jobs[job].Missing.Select(m => m.Position).ToHashSet();
+            var travelling = positions.Values.Where(p => p.TravelsByPost && !p.House).ToList();
+            var chassisCame = a.Pieces.IsEmpty || travelling.Any(p => a.Pieces.ContainsKey(p.Id));
             foreach (var p in positions.Values)
             {
                 var own = maps[set][p.Id];
@@ -170,7 +173,7 @@ public static class CaseBuilder
                 {
                     if (recorded != own) Put(entry, set, p.Id, recorded);
                 }
-                else if (p.House || !p.TravelsByPost || missing.Contains(p.Id)) PutStandIn(entry, p);
+                else if (p.House || !p.TravelsByPost || !chassisCame || missing.Contains(p.Id)) PutStandIn(entry, p);
             }
         }
 

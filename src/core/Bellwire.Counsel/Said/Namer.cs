@@ -25,6 +25,10 @@ internal sealed class Namer(ShopState state, TypeSheet sheet, BuiltCase built)
         return IsShops(piece) ? $"{name} (the shop’s)" : IsStandIn(piece) ? $"{name} (bench stand-in)" : name;
     }
 
+    /// <summary>Where a piece sits, or sat in the owner's house.</summary>
+    private string? HomeOf(string piece) => SeatOf(piece)?.Position
+        ?? built.Case.Systems.First(s => s.Id == built.System).InitialPieces.FirstOrDefault(p => p.Value == piece).Key;
+
     public string PositionName(string position) => sheet.Positions.FirstOrDefault(p => p.Id == position)?.Name ?? position;
 
     public string Where(SiteRef site)
@@ -43,8 +47,8 @@ internal sealed class Namer(ShopState state, TypeSheet sheet, BuiltCase built)
         var words = info?.Words ?? (site.Site == "other" ? "a fault the sheet does not know" : $"{SiteName(site, kind)} {mode}");
         var whose = site.Piece is { } shop && IsShops(shop) ? $"{words} in the shop’s {Piece(shop).Replace(" (the shop’s)", "")}" : words;
         return site.Site == "other" && site.Piece is { } p ? $"{words} in {Piece(p)}"
-            : site.Piece is { } one && !IsShops(one) && SeatOf(one) is { } seat && sheet.Positions.Count(x => x.Kind == kind) > 1 && !whose.Contains(seat.Position, StringComparison.Ordinal)
-                ? $"{whose} ({PositionName(seat.Position)})"
+            : site.Piece is { } one && !IsShops(one) && HomeOf(one) is { } home && sheet.Positions.Count(x => x.Kind == kind) > 1
+                ? $"{whose} ({PositionName(home)})"
             : site.Piece is null && site.Site == "contact" && info?.Words is null ? $"{PositionName(site.Position!)}: contact {mode}" : whose;
     }
 

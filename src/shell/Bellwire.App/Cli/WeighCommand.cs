@@ -52,6 +52,7 @@ internal static class WeighCommand
         foreach (var warning in a.Warnings) Console.WriteLine($"Mind: {warning}");
         Section("Suspects", a.Suspects.Take(10).Select(s => $"{Share(s.Probability),7}  {s.Name} ({s.OwnedBy}): {s.Word}{(s.Modes.IsEmpty ? "" : " – " + string.Join(", ", s.Modes.Take(3).Select(m => $"{m.Mode} {Share(m.P)}")))}"));
         Section("Fault sets", a.FaultSets.Take(8).Select(f => $"{Share(f.Probability),7}  {f.Words}"));
+        Section("Was, and is no longer", a.GoneSince.Select(g => "  " + g));
         Section("Causes", a.Causes.Select(c => $"{Share(c.Probability),7}  {c.Name}"));
         foreach (var bundle in a.Moves.Take(4))
             Section($"Next: {bundle.Title}{(bundle.SetUpMinutes > 0 ? string.Create(CultureInfo.InvariantCulture, $" (set-up {bundle.SetUpMinutes:0} min)") : "")}",
