@@ -14,8 +14,11 @@ internal sealed record Link(string Text, Moment After, double LogPredictive, dou
 
 /// <summary>The log reckoned event by event. Roots are immutable and kept, so a longer or altered log goes on from the
 /// last event the two share.</summary>
-internal sealed class Chain(World world, WeighOptions options, double allowance)
+/// <param name="options">The limits in force, perhaps wider than those asked for.</param>
+/// <param name="asked">The limits the caller gave.</param>
+internal sealed class Chain(World world, WeighOptions options, double allowance, WeighOptions asked)
 {
+    public WeighOptions Asked => asked;
     public World World => world;
     public WeighOptions Options => options;
     public double Allowance => allowance;
@@ -33,7 +36,7 @@ internal sealed class Chain(World world, WeighOptions options, double allowance)
 
     public Chain Fork(int events)
     {
-        var c = new Chain(world, options, allowance) { Cut = Cut };
+        var c = new Chain(world, options, allowance, asked) { Cut = Cut };
         c.Links.AddRange(Links.Take(events));
         if (events == Links.Count) (c._sweep, c.Now) = (_sweep, Now);
         return c;
@@ -43,7 +46,7 @@ internal sealed class Chain(World world, WeighOptions options, double allowance)
     public Chain Swept()
     {
         var (store, moved) = world.Evidence.Copy(Links.Select(l => l.After.Root));
-        var c = new Chain(new World(world, store), options, allowance) { Cut = Cut };
+        var c = new Chain(new World(world, store), options, allowance, asked) { Cut = Cut };
         c.Links.AddRange(Links.Select(l => l with { After = l.After with { Root = moved[l.After.Root] } }));
         return c;
     }

@@ -21,8 +21,8 @@ internal static class Weigher
                 for (var tries = 0; ; tries++)
                 {
                     if (!Run(chain, events, ct)) return Contradicted(c, options, events, chain);
-                    if (chain.Last.Lost <= Uneasy || tries == 2) break;
-                    chain = new Chain(new World(new Anatomy(c)), options with { NodeBudget = options.NodeBudget * 2 }, chain.Allowance / 100);
+                    if (chain.Last.Lost <= Uneasy || tries == 1 || chain.Options != options) break;
+                    chain = new Chain(new World(new Anatomy(c)), options with { NodeBudget = options.NodeBudget * 2 }, options.LossPerEntry / 100, options);
                 }
             }
             catch (DiagramTooLargeException)
@@ -35,8 +35,8 @@ internal static class Weigher
 
     private static Chain Continue(Case c, WeighOptions options, List<CaseEvent> events, Chain? old)
     {
-        if (old is null || !Same(old.World.Anatomy.Case, c) || old.Options != options)
-            return new Chain(new World(new Anatomy(c)), options, options.LossPerEntry);
+        if (old is null || !Same(old.World.Anatomy.Case, c) || old.Asked != options)
+            return new Chain(new World(new Anatomy(c)), options, options.LossPerEntry, options);
         var shared = 0;
         while (shared < old.Links.Count && shared < events.Count && old.Links[shared].Text == Describe.Of(events[shared])) shared++;
         var chain = old.Fork(shared);
@@ -117,7 +117,7 @@ internal static class Weigher
         {
             if (clash[i] is not CaseEvent.Observe) continue;
             var without = clash.Where((_, k) => k != i).ToList();
-            var trial = new Chain(new World(chain.World.Anatomy), options, options.LossPerEntry);
+            var trial = new Chain(new World(chain.World.Anatomy), options, options.LossPerEntry, options);
             var stands = true;
             for (var k = 0; k < without.Count && stands; k++) stands = trial.Add(without[k], "", k);
             if (!stands) clash = without;
