@@ -39,6 +39,8 @@ internal static class Weigher
             return new Chain(new World(new Anatomy(c)), options, options.LossPerEntry, options);
         var shared = 0;
         while (shared < old.Links.Count && shared < events.Count && old.Links[shared].Text == Describe.Of(events[shared])) shared++;
+        // Weights are read at the last event of each entry; where that has become another event, start before it.
+        while (shared > 0 && old.Links[shared - 1].Faulty is null && (shared == events.Count || events[shared].Entry != events[shared - 1].Entry)) shared--;
         var chain = old.Fork(shared);
         return old.World.Evidence.Count > StoreLimit ? chain.Swept() : chain;
     }
