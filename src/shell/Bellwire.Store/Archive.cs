@@ -46,19 +46,19 @@ public static class Archive
         try
         {
             using var zip = ZipFile.OpenRead(backup);
-            var database = zip.GetEntry(DatabaseName) ?? throw new StoreException($"{backup} is not a Bellwire backup: it holds no {DatabaseName}.");
+            var database = zip.GetEntry(DatabaseName) ?? throw new StoreException($"{backup} is not a Bellwire backup: it holds no {DatabaseName}.", badInput: true);
             Directory.CreateDirectory(Path.GetDirectoryName(Path.GetFullPath(databasePath))!);
             database.ExtractToFile(databasePath);
             var files = new Attachments(databasePath + ".files");
             foreach (var entry in zip.Entries.Where(e => e.FullName.StartsWith(FilesPrefix, StringComparison.Ordinal)))
             {
                 var name = entry.FullName[FilesPrefix.Length..];
-                if (name.Length != 64 || !name.All(char.IsAsciiHexDigitLower)) throw new StoreException($"{backup} holds an odd file name: {entry.FullName}.");
+                if (name.Length != 64 || !name.All(char.IsAsciiHexDigitLower)) throw new StoreException($"{backup} holds an odd file name: {entry.FullName}.", badInput: true);
                 Directory.CreateDirectory(Path.GetDirectoryName(files.PathOf(name))!);
                 entry.ExtractToFile(files.PathOf(name), overwrite: true);
             }
         }
-        catch (InvalidDataException) { throw new StoreException($"{backup} is not a Bellwire backup, or is cut short."); }
+        catch (InvalidDataException) { throw new StoreException($"{backup} is not a Bellwire backup, or is cut short.", badInput: true); }
         using var shop = Shop.Open(databasePath, clock);
         var verified = shop.Verify();
         return verified.Complaints.IsEmpty ? verified : throw new StoreException($"{backup} does not verify: {verified.Complaints[0]}");

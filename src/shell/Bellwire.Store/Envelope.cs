@@ -47,4 +47,8 @@ internal sealed record TextSeal(string Ref, string Party, string Sha256)
 }
 
 /// <summary>The store cannot go on; the message says what to do.</summary>
-public sealed class StoreException(string message) : Exception(message);
+/// <param name="badInput">True when a file handed in is not what it should be; false when the store refuses or lacks something.</param>
+public sealed class StoreException(string message, bool badInput = false) : Exception(message)
+{
+    public bool BadInput => badInput;
+}

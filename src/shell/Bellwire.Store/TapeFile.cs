@@ -42,10 +42,10 @@ public static class TapeFile
             using var zip = new ZipArchive(source, ZipArchiveMode.Read, leaveOpen: true);
             var rows = Read(zip, "tape.json");
             var head = JsonSerializer.Deserialize<Head>(rows[0], ActKinds.Json)!;
-            if (head.What != "bellwire tape") throw new StoreException("The file is not a tape.");
+            if (head.What != "bellwire tape") throw new StoreException("The file is not a tape.", badInput: true);
             if (head.Format > 1) throw new StoreException($"The tape has format {head.Format}; this Bellwire reads 1. Use a newer one.");
             var lines = rows.Skip(1).Select(r => JsonSerializer.Deserialize<Line>(r, ActKinds.Json)!).ToList();
-            if (lines.Count != head.Entries) throw new StoreException($"The tape is cut short: {head.Entries} entries promised, {lines.Count} found.");
+            if (lines.Count != head.Entries) throw new StoreException($"The tape is cut short: {head.Entries} entries promised, {lines.Count} found.", badInput: true);
             var texts = Read(zip, "texts.json").Select(r => JsonSerializer.Deserialize<Text>(r, ActKinds.Json)!).Where(t => t.Words is not null).ToDictionary(t => t.Ref);
             foreach (var file in zip.Entries.Where(e => e.FullName.StartsWith("files/", StringComparison.Ordinal)))
             {
@@ -56,7 +56,7 @@ public static class TapeFile
         }
         catch (Exception e) when (e is InvalidDataException or JsonException or FormatException or ArgumentOutOfRangeException)
         {
-            throw new StoreException("The file is not a tape, or is damaged: " + e.Message);
+            throw new StoreException("The file is not a tape, or is damaged: " + e.Message, badInput: true);
         }
     }
 
@@ -68,7 +68,7 @@ public static class TapeFile
 
     private static List<string> Read(ZipArchive zip, string name)
     {
-        var entry = zip.GetEntry(name) ?? throw new StoreException($"The file is not a tape: it holds no {name}.");
+        var entry = zip.GetEntry(name) ?? throw new StoreException($"The file is not a tape: it holds no {name}.", badInput: true);
         using var reader = new StreamReader(entry.Open(), Encoding.UTF8);
         return [.. reader.ReadToEnd().Split('\n', StringSplitOptions.RemoveEmptyEntries)];
     }
@@ -114,7 +114,7 @@ public sealed partial class Shop
             var words = envelope.Texts.Where(t => texts.ContainsKey(t.Ref)).Select(t => new PersonalText(t.Ref, t.Party, texts[t.Ref].Words!));
             proposals.Add((envelope, new Proposal(envelope.Id, ActKinds.Read(envelope.Kind, envelope.Act.GetRawText()), null, envelope.Done ?? envelope.Entered, [.. words])));
         }
-        if (Convert.ToHexStringLower(chained) != head.JobHash) throw new StoreException("The tape does not verify: an entry was changed, added or left out.");
+        if (Convert.ToHexStringLower(chained) != head.JobHash) throw new StoreException("The tape does not verify: an entry was changed, added or left out.", badInput: true);
 
         lock (gate)
         {

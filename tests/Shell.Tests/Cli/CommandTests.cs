@@ -110,6 +110,38 @@ public sealed class CommandTests : IClassFixture<CommandTests.DemoFile>
         OneLine(error);
     }
 
+    [Theory]
+    [InlineData("serve", "--port", "abc")]
+    [InlineData("serve", "--port", "70000")]
+    [InlineData("weigh")]
+    [InlineData("no-such-command")]
+    public void Wrong_words_are_bad_input_said_in_one_line(params string[] args)
+    {
+        var (code, output, error) = Run(args);
+        Assert.Equal((2, ""), (code, output));
+        OneLine(error);
+    }
+
+    [Fact]
+    public void A_damaged_tape_is_bad_input_and_makes_no_shop()
+    {
+        var file = Path.Combine(demo.Folder, "damaged.tape");
+        File.WriteAllText(file, "not a tape");
+        var into = Path.Combine(demo.Folder, "never.db");
+        Assert.Equal(2, Run("tape", "import", file, "--data", into).Code);
+        Assert.False(File.Exists(into));
+    }
+
+    [Fact]
+    public void A_case_of_an_unknown_sheet_is_bad_input()
+    {
+        var file = Path.Combine(demo.Folder, "unknown.json");
+        File.WriteAllText(file, """{"job":"J","acts":[{"kind":"job-opened","act":{"job":"J","owner":{"ref":"x"},"sheetId":"corridor-nin","outline":{"era":"unknown","feed":"unknown","rooms":1,"doors":0,"has":[]}}}]}""");
+        var (code, _, error) = Run("weigh", file);
+        Assert.Equal(2, code);
+        Assert.Contains("corridor-nine", error);
+    }
+
     /// <summary>Every command the documents show is one the program has.</summary>
     [Theory]
     [InlineData("README.md")]

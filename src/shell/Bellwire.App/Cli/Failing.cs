@@ -14,7 +14,7 @@ internal static class Failing
     public static async Task<int> Plainly(Func<Task<int>> act)
     {
         try { return await act(); }
-        catch (StoreException e) { return Say(e.Message, 1); }
+        catch (StoreException e) { return Say(e.Message, e.BadInput ? 2 : 1); }
         catch (FileNotFoundException e) { return Say($"there is no {e.FileName}", 1); }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException or InvalidDataException) { return Say(e.Message, 1); }
     }

@@ -15,7 +15,7 @@ internal static class ServeCommand
         };
         port.Validators.Add(result =>
         {
-            if (result.GetValueOrDefault<int>() is < 0 or > 65535) result.AddError("--port lies between 0 and 65535.");
+            if (result.Tokens is [{ Value: var typed }] && int.TryParse(typed, out var number) && number is < 0 or > 65535) result.AddError("--port lies between 0 and 65535.");
         });
         var command = new Command("serve", "Start the pages on this machine and print their address.") { data, port };
         command.SetAction((parsed, stop) => Failing.Plainly(() => Serving.Run(Path.GetFullPath(parsed.GetValue(data)!), parsed.GetValue(port), stop)));

@@ -54,10 +54,20 @@ internal static class TapeCommand
         command.SetAction((parsed, stop) => Failing.Plainly(async () =>
         {
             if (!File.Exists(parsed.GetValue(file))) return Failing.Say($"there is no {parsed.GetValue(file)}", 1);
-            using var shop = Shop.Open(parsed.GetValue(data)!, TimeProvider.System);
             await using var source = File.OpenRead(parsed.GetValue(file)!);
-            Console.WriteLine($"{await TapeFile.Import(shop, source, stop)} entries imported");
-            return 0;
+            var path = parsed.GetValue(data)!;
+            var isNew = !File.Exists(path);
+            try
+            {
+                using var shop = Shop.Open(path, TimeProvider.System);
+                Console.WriteLine($"{await TapeFile.Import(shop, source, stop)} entries imported");
+                return 0;
+            }
+            catch (StoreException) when (isNew)
+            {
+                File.Delete(path);
+                throw;
+            }
         }));
         return command;
     }

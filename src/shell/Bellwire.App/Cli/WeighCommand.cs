@@ -25,7 +25,10 @@ internal static class WeighCommand
                 var sheets = SheetFolder.Shipped();
                 var read = CaseFile.Read(File.ReadAllText(name));
                 if (read.Complaint is { } complaint) return Failing.Say($"{name}: {complaint}", 2);
-                var sheet = sheets.For(read.State!.Jobs[read.Job!]);
+                var named = read.State!.Jobs[read.Job!].SheetId;
+                if (named is not null and not ("generic" or "unknown-set") && sheets.All.All(x => x.Id != named))
+                    return Failing.Say($"{name}: sheetId: there is no sheet {named}. There are {string.Join(", ", sheets.All.Select(x => x.Id))}.", 2);
+                var sheet = sheets.For(read.State.Jobs[read.Job!]);
                 advice = Counsellor.Advise(read.State, read.Job!, sheet, _ => "", cancel: stop);
             }
             else

@@ -93,7 +93,7 @@ internal sealed class DemoShop
     private void ProveAndSend(string job, string ending)
     {
         Do(new Powered(job, "set-" + job, "limited", null));
-        foreach (var step in sheet.Proof) Do(new Proved(job, step.Id, "shown", step.Unit is null ? null : ((step.Low ?? 0) + (step.High ?? step.Low ?? 0)) / 2, step.Unit, "bench"));
+        Prove(job);
         Do(new Unpowered(job, "set-" + job));
         foreach (var p in shop.State.Pieces.Values.Where(p => p.Job == job).Select(p => p.Id).Order(StringComparer.Ordinal).ToList()) Do(new PackedPiece(job, p));
         foreach (var h in sheet.Hardware) Do(new PackedHardware(job, h.Id, h.Count, null));
@@ -150,7 +150,7 @@ internal sealed class DemoShop
         Do(new Powered(job, "set-" + job, "limited", null));
         foreach (var (point, value, typed) in new[] { ("ac-ends", 26.5, "26.5 V AC"), ("fuse-drop", 0.02, "20 mV AC"), ("raw", 16.6, "16.6 V"), ("raw-ripple", 0.7, "0.7 Vpp"), ("rail-12", 12.0, "12.0 V"), ("rail-5", 4.99, "4.99 V") }) Read(job, point, value, typed);
         Do(new GridChecked(job, "set-" + job, sheet.Functions.Where(f => !f.Id.StartsWith("room-", StringComparison.Ordinal)).ToImmutableDictionary(f => f.Check, f => sheet.Checks.First(c => c.Id == f.Check).Outcomes[0]), ImmutableDictionary<string, string>.Empty, 25));
-        foreach (var step in sheet.Proof) Do(new Proved(job, step.Id, "shown", step.Unit is null ? null : ((step.Low ?? 0) + (step.High ?? step.Low ?? 0)) / 2, step.Unit, "bench"));
+        Prove(job);
         Do(new Unpowered(job, "set-" + job));
         Do(new OwnerWord(job, "send it back; an electrician found the kitchen switch leg off", true, "telephone", null, null, null));
         foreach (var piece in map.Values.Order(StringComparer.Ordinal).Take(6)) Do(new PackedPiece(job, piece));
@@ -161,6 +161,17 @@ internal sealed class DemoShop
     {
         var outcomes = sheet.Checks.First(c => c.Id == check).Outcomes;
         return outcomes.Contains(wanted) ? wanted : outcomes[1];
+    }
+
+    /// <summary>Every step shown; a point that was read on this tape keeps its reading, another reads near its nominal.</summary>
+    private void Prove(string job)
+    {
+        var read = shop.State.TapeOf(job).Select(e => e.Act).OfType<ReadingTaken>().GroupBy(r => r.Point).ToDictionary(g => g.Key, g => g.Last().Value);
+        foreach (var step in sheet.Proof)
+        {
+            double? value = step.Unit is null || step.Point is null ? null : read.TryGetValue(step.Point, out var was) ? was : sheet.Points.First(p => p.Id == step.Point).Nominal;
+            Do(new Proved(job, step.Id, "shown", value, step.Unit, "bench"));
+        }
     }
 
     private void Gate(string job, string gate, double? value) => Do(new GateAnswered(job, "set-" + job, gate, true, value, null, null));
