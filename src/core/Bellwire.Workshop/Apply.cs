@@ -19,7 +19,7 @@ internal static class Apply
             PieceMarked a => OnPiece(s, a.Piece, p => p with { Marks = a.Marks ?? p.Marks, Condition = a.Condition ?? p.Condition }),
             HardwareCounted a => OnJob(s, a.Job, j => j with { Hardware = j.Hardware.SetItem(a.Item, Came(j, a)) }),
             OwnershipMoved a => OnPiece(s, a.Piece, p => MoveOwner(p, a)),
-            PieceMoved a => OnPiece(s, a.Piece, p => p with { Where = Whereabouts.At(a.Place) }),
+            PieceMoved a => OnPiece(s, a.Piece, p => p with { Where = Whereabouts.At(a.Place), LentTo = Places.IsShelf(a.Place) ? null : p.LentTo }),
             Lent a => OnPiece(s, a.Piece, p => p with { LentTo = a.Job }),
             Returned a => OnPiece(s, a.Piece, p => p with { LentTo = null, Where = Whereabouts.At(a.Place) }),
             SystemSetUp a => SetUp(s, a),

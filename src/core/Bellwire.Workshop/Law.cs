@@ -82,14 +82,14 @@ public static partial class Law
         PieceRecorded a => Recorded(s, a),
         PieceMissing a => Job(s, a.Job),
         PieceMarked a => Piece(s, a.Piece),
-        HardwareCounted a => Job(s, a.Job) ?? Count(a.Came, "Came") ?? (a.Expected is { } e ? Count(e, "Expected") : null),
+        HardwareCounted a => Job(s, a.Job) ?? Open(s, a.Job) ?? Count(a.Came, "Came") ?? (a.Expected is { } e ? Count(e, "Expected") : null),
         OwnershipMoved a => Piece(s, a.Piece) ?? NotInClosedSet(s, a.Piece) ?? Ownership(s, a),
         PieceMoved a => Piece(s, a.Piece) ?? Loose(s, a.Piece) ?? NotPacked(s, a.Piece),
         Lent a => Job(s, a.Job) ?? Piece(s, a.Piece) ?? Lending(s, a),
         Returned a => Piece(s, a.Piece) ?? Loose(s, a.Piece) ?? (s.Pieces[a.Piece].LentTo is null ? No($"{Called(s, a.Piece)} is not lent to any job.") : null),
         SystemSetUp a => SetUp(s, a),
         Fitted a => Job(s, a.Job) ?? Open(s, a.Job) ?? System(s, a.System) ?? Piece(s, a.Piece) ?? Fitting(s, a),
-        Pulled a => Job(s, a.Job) ?? System(s, a.System) ?? Piece(s, a.Piece) ?? NotInClosedSet(s, a.Piece)
+        Pulled a => Job(s, a.Job) ?? System(s, a.System) ?? Piece(s, a.Piece) ?? NotInClosedSet(s, a.Piece) ?? NotPacked(s, a.Piece)
             ?? (s.Pieces[a.Piece].Where == Whereabouts.In(a.System, a.Position) ? null
                 : No($"{Called(s, a.Piece)} does not sit in {a.Position} of {a.System}; it is at {s.Pieces[a.Piece].Where}.")),
         Reseated a => Job(s, a.Job) ?? System(s, a.System),
@@ -108,7 +108,7 @@ public static partial class Law
         PartUsed a => Job(s, a.Job) ?? Piece(s, a.Piece) ?? (a.Cost < 0 ? No($"Cost: {a.Cost} is below nothing.") : null),
         Proved a => Job(s, a.Job),
         PackedPiece a => Job(s, a.Job) ?? Piece(s, a.Piece) ?? Packing(s, a),
-        PackedHardware a => Job(s, a.Job) ?? Count(a.Count, "Count"),
+        PackedHardware a => Job(s, a.Job) ?? Open(s, a.Job) ?? Count(a.Count, "Count"),
         CartonClosed a => Job(s, a.Job) ?? Carton(s, a),
         Forgotten a => string.IsNullOrWhiteSpace(a.Party) ? No("Say whose data is to be forgotten.") : null,
         _ => null,

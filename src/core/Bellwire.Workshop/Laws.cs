@@ -41,6 +41,7 @@ public static partial class Law
         if (a.Job is not null && Job(s, a.Job) is { } noJob) return noJob;
         if (a.Trust is { } t && !(t is >= 0 and <= 1)) return No($"Trust: {t} is outside 0 to 1.");
         if (a.Owner == Party.Shop) return null;
+        if (a.Job is not null && a.Place != Places.House && Open(s, a.Job) is { } closed) return closed;
         return a.Job is not null && a.Owner == Party.OwnerOf(a.Job) ? null
             : No($"“{a.Owner}” is not an owner here: a piece belongs to the shop or to the owner of the job it came with.");
     }
@@ -79,8 +80,13 @@ public static partial class Law
         return Map(s, a.System, a.Pieces, mayMove: false);
     }
 
-    private static Verdict.Refused? Repairing(ShopState s, HookUpRepaired a) =>
-        s.Systems[a.System].Job is { } job && s.Jobs[job].CartonClosed ? Open(s, job) : Map(s, a.System, a.Pieces, mayMove: true);
+    private static Verdict.Refused? Repairing(ShopState s, HookUpRepaired a)
+    {
+        if (s.Systems[a.System].Job is { } job && s.Jobs[job].CartonClosed) return Open(s, job);
+        // What the new map leaves out is laid down: a packed piece is not taken out of the box by the way.
+        var leaving = s.Systems[a.System].Pieces.Where(p => a.Pieces.GetValueOrDefault(p.Key) != p.Value).OrderBy(p => p.Key, StringComparer.Ordinal);
+        return leaving.Select(p => NotPacked(s, p.Value)).FirstOrDefault(no => no is not null) ?? Map(s, a.System, a.Pieces, mayMove: true);
+    }
 
     private static Verdict.Refused? Map(ShopState s, string system, ImmutableDictionary<string, string> pieces, bool mayMove)
     {
@@ -120,6 +126,7 @@ public static partial class Law
         if (p.Packed) return No($"{Called(s, a.Piece)} is packed already.");
         if (p.Owner == Party.Shop) return No($"{Called(s, a.Piece)} is the shop's own and does not leave unless it is sold.");
         if (p.Owner != Party.OwnerOf(a.Job)) return No($"{Called(s, a.Piece)} belongs to {p.Owner}, not to the owner of job {a.Job}.");
+        if (p.Where.Place == Places.House) return No($"{Called(s, a.Piece)} was never sent; it is at the owner's house.");
         return p.Where.System is { } system && s.Systems[system].Job != a.Job ? No($"{Called(s, a.Piece)} still sits in {p.Where}. Pull it first.") : null;
     }
 
@@ -129,6 +136,8 @@ public static partial class Law
         var box = Reconciliation.Of(s, a.Job);
         if (box.ShopPiecesInside.Length > 0)
             return new($"The shop's own would leave with it.", [.. box.ShopPiecesInside.Select(p => $"{p.Name} ({p.Id}), {p.Where}")], false);
+        if (box.Lent.Length > 0)
+            return new("The shop's own is still lent to it. Lay it on the shelf, or sell it.", [.. box.Lent.Select(p => $"{p.Name} ({p.Id}), {p.Where}")], false);
         return box.Open.Length > 0 && string.IsNullOrWhiteSpace(a.OverrideReason)
             ? new("Not everything is accounted for.", box.Open, true) : null;
     }

@@ -56,11 +56,26 @@ public static class ActKinds
     public static Act Read(string kind, string json) =>
         ByName.TryGetValue(kind, out var type) ? (Act)JsonSerializer.Deserialize(json, type, Json)! : new UnknownAct(kind, json);
 
+    /// <summary>Where a null stands inside a map or list: annotations do not reach there, and what is recorded once stays.
+    /// A field of the act itself may be null; whether it may is the annotation's business.</summary>
+    private static string? NullInside(JsonElement at, string path, bool deep) => at.ValueKind switch
+    {
+        JsonValueKind.Null when deep => path,
+        JsonValueKind.Object => at.EnumerateObject().Select(p => NullInside(p.Value, path.Length == 0 ? p.Name : $"{path}.{p.Name}", path.Length > 0)).FirstOrDefault(p => p is not null),
+        JsonValueKind.Array => at.EnumerateArray().Select((v, i) => NullInside(v, $"{path}[{i}]", true)).FirstOrDefault(p => p is not null),
+        _ => null,
+    };
+
     /// <summary>Reads what somebody proposes: every complaint says where it is and what was expected.</summary>
     public static (Act? Act, string? Complaint) ReadProposed(string kind, string json)
     {
         if (!ByName.TryGetValue(kind, out var type)) return (null, $"kind: “{kind}” is not a kind of entry. Known: {string.Join(", ", ByName.Keys)}.");
-        try { return ((Act)JsonSerializer.Deserialize(json, type, Json)!, null); }
+        try
+        {
+            using var document = JsonDocument.Parse(json);
+            if (NullInside(document.RootElement, "", deep: false) is { } at) return (null, $"{kind} at {at}: null is not a value here.");
+            return ((Act)JsonSerializer.Deserialize(json, type, Json)!, null);
+        }
         catch (JsonException e) { return (null, $"{kind}{(e.Path is null ? "" : " at " + e.Path)}: {e.Message}"); }
     }
 }
