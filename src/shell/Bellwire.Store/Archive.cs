@@ -43,6 +43,32 @@ public static class Archive
     public static Verification Restore(string backup, string databasePath, TimeProvider clock)
     {
         if (File.Exists(databasePath)) throw new StoreException($"{databasePath} exists. Restore to a new name; nothing was overwritten.");
+        // A log left by another file of that name would be played into the restored one.
+        foreach (var left in new[] { databasePath + "-wal", databasePath + "-journal", databasePath + ".files" })
+            if (Path.Exists(left)) throw new StoreException($"{left} is left over from another shop file. Move it away or restore to a new name; nothing was written.");
+        var whole = false;
+        try
+        {
+            LayDown(backup, databasePath);
+            using var shop = Shop.Open(databasePath, clock);
+            var verified = shop.Verify();
+            whole = verified.Complaints.IsEmpty;
+            return whole ? verified : throw new StoreException($"{backup} does not verify: {verified.Complaints[0]}");
+        }
+        finally
+        {
+            if (!whole) Remove(databasePath);
+        }
+    }
+
+    private static void Remove(string databasePath)
+    {
+        foreach (var file in new[] { databasePath, databasePath + "-wal", databasePath + "-shm" }) File.Delete(file);
+        if (Directory.Exists(databasePath + ".files")) Directory.Delete(databasePath + ".files", recursive: true);
+    }
+
+    private static void LayDown(string backup, string databasePath)
+    {
         try
         {
             using var zip = ZipFile.OpenRead(backup);
@@ -59,9 +85,6 @@ public static class Archive
             }
         }
         catch (InvalidDataException) { throw new StoreException($"{backup} is not a Bellwire backup, or is cut short.", badInput: true); }
-        using var shop = Shop.Open(databasePath, clock);
-        var verified = shop.Verify();
-        return verified.Complaints.IsEmpty ? verified : throw new StoreException($"{backup} does not verify: {verified.Complaints[0]}");
     }
 }
 

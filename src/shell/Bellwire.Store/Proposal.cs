@@ -8,7 +8,15 @@ namespace Bellwire.Store;
 /// <param name="After">A late entry: takes effect right after this entry number.</param>
 /// <param name="Done">When it was done, if not now.</param>
 /// <param name="Texts">Free text and personal data the act refers to; stored in the same transaction, erasable.</param>
-public sealed record Proposal(string EntryId, Act Act, long? After = null, DateTimeOffset? Done = null, ImmutableArray<PersonalText> Texts = default);
+public sealed record Proposal(string EntryId, Act Act, long? After = null, DateTimeOffset? Done = null, ImmutableArray<PersonalText> Texts = default)
+{
+    /// <summary>Set when the entry comes from another shop's tape.</summary>
+    internal Brought? From { get; init; }
+}
+
+/// <summary>What an imported entry keeps: when it was first recorded, the act's JSON to the letter (fields this version does not know too),
+/// and the jobs of an act whose kind is not known here.</summary>
+internal sealed record Brought(DateTimeOffset Entered, string Act, ImmutableArray<string> Jobs);
 
 /// <param name="Party">Whose data it is: "owner:JOB" or "shop".</param>
 public sealed record PersonalText(string Ref, string Party, string Text);

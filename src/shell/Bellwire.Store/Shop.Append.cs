@@ -26,9 +26,10 @@ public sealed partial class Shop
     {
         var texts = proposal.Texts.IsDefault ? [] : proposal.Texts;
         var sealed_ = texts.Select(t => (Text: t, Seal: TextSeal.Of(t))).ToList();
-        using var act = JsonDocument.Parse(ActKinds.Write(proposal.Act));
+        using var act = JsonDocument.Parse(proposal.From?.Act ?? ActKinds.Write(proposal.Act));
+        if (proposal is { Act: UnknownAct, From: { } from }) lawful = new([.. from.Jobs], [.. from.Jobs.Select(j => "job:" + j)]);
         var envelope = new Envelope(
-            Envelope.CurrentFormat, state.Head + 1, proposal.EntryId, clock.GetUtcNow(), proposal.Done, proposal.After,
+            Envelope.CurrentFormat, state.Head + 1, proposal.EntryId, proposal.From?.Entered ?? clock.GetUtcNow(), proposal.Done, proposal.After,
             lawful.Jobs, lawful.Entities, ActKinds.NameOf(proposal.Act), act.RootElement, [.. sealed_.Select(t => t.Seal.Seal)]);
         var bytes = envelope.ToBytes();
         var previous = db.QuerySingleOrDefault<byte[]>("SELECT hash FROM chain ORDER BY number DESC LIMIT 1", transaction: transaction) ?? Envelope.Genesis;
@@ -43,6 +44,8 @@ public sealed partial class Shop
         foreach (var (text, seal) in sealed_)
             db.Execute("INSERT INTO personal(ref, party, salt, text) VALUES (@Ref, @Party, @salt, @Text)",
                 new { text.Ref, text.Party, salt = seal.Salt, text.Text }, transaction);
+
+        if (proposal.Act is Forgotten f) EraseTexts(f.Party, transaction);
 
         var entry = envelope.ToEntry(hash, previous);
         state = Replay.Continue(state, recorded, [entry]);

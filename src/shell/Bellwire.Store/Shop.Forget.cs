@@ -1,36 +1,44 @@
 using Bellwire.Workshop;
 using Dapper;
+using Microsoft.Data.Sqlite;
 
 namespace Bellwire.Store;
 
 public sealed partial class Shop
 {
+    private const string Erasing = "erasing";
+
+    /// <summary>True while bytes of an erased text may linger in the files because another program held them open;
+    /// opening the shop alone finishes the erasure.</summary>
+    public bool ErasurePending { get; private set; }
+
     /// <summary>Erases every text of a party and, for an owner, the photographs of the job; leaves a tombstone. The chain stays whole.
     /// Old backups, and invoices that the law makes one keep, are beyond its reach: the page that calls this says so.</summary>
     /// <returns>The tombstone, or the refusal.</returns>
-    public Recorded Forget(string entryId, string party)
-    {
-        lock (gate)
-        {
-            var answer = Record(new Proposal(entryId, new Forgotten(party)));
-            if (answer is not Recorded.Accepted) return answer;
-            using (var transaction = db.BeginTransaction(deferred: false))
-            {
-                db.Execute("UPDATE personal SET salt = NULL, text = NULL WHERE party = @party", new { party }, transaction);
-                transaction.Commit();
-            }
-            // The write-ahead log still holds old pages: fold it in, then rewrite the file.
-            db.Execute("PRAGMA wal_checkpoint(TRUNCATE)");
-            db.Execute("VACUUM");
-            db.Execute("PRAGMA wal_checkpoint(TRUNCATE)");
+    public Recorded Forget(string entryId, string party) => Record(new Proposal(entryId, new Forgotten(party)));
 
-            var theirs = PhotosOf(e => e.Act is Photographed p && Party.OwnerOf(p.Job) == party);
-            var others = PhotosOf(e => e.Act is Photographed p && Party.OwnerOf(p.Job) != party);
-            foreach (var hash in theirs.Except(others)) Files.Erase(hash);
-            return answer;
-        }
+    /// <summary>Part of the transaction of the tombstone: never one without the other, whoever recorded it.</summary>
+    private void EraseTexts(string party, SqliteTransaction transaction)
+    {
+        db.Execute("UPDATE personal SET salt = NULL, text = NULL WHERE party = @party", new { party }, transaction);
+        db.Execute("INSERT INTO meta(key, value) VALUES (@Erasing, 'yes') ON CONFLICT(key) DO NOTHING", new { Erasing }, transaction);
+        ErasurePending = true;
     }
 
-    private HashSet<string> PhotosOf(Func<Entry, bool> which) =>
-        [.. recorded.Where(which).Select(e => ((Photographed)e.Act).ContentHash)];
+    /// <summary>After the commit, and again when a kill came between: old pages out of the log and the file, photographs off the disk.</summary>
+    private void Scrub()
+    {
+        var gone = recorded.Select(e => e.Act).OfType<Forgotten>().Select(f => f.Party).ToHashSet();
+        var photos = recorded.Select(e => e.Act).OfType<Photographed>().ToLookup(p => p.ContentHash);
+        foreach (var photo in photos.Where(p => p.All(n => gone.Contains(Party.OwnerOf(n.Job))))) Files.Erase(photo.Key);
+
+        if (!Fold()) return;
+        db.Execute("VACUUM");
+        if (!Fold()) return;
+        db.Execute("DELETE FROM meta WHERE key = @Erasing", new { Erasing });
+        ErasurePending = false;
+    }
+
+    /// <summary>Folds the write-ahead log in and empties it; false when a reader elsewhere holds it.</summary>
+    private bool Fold() => db.ExecuteScalar<long>("PRAGMA wal_checkpoint(TRUNCATE)") == 0;
 }

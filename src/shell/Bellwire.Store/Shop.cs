@@ -39,7 +39,12 @@ public sealed partial class Shop : IDisposable
         try
         {
             var shop = new Shop(full, db, clock);
-            lock (shop.gate) shop.Refresh();
+            lock (shop.gate)
+            {
+                shop.Refresh();
+                shop.ErasurePending = db.ExecuteScalar<long>("SELECT count(*) FROM meta WHERE key = @Erasing", new { Erasing }) > 0;
+                if (shop.ErasurePending) shop.Scrub();
+            }
             return shop;
         }
         catch { db.Dispose(); throw; }
@@ -62,31 +67,37 @@ public sealed partial class Shop : IDisposable
     public ImmutableArray<Recorded> RecordAll(IReadOnlyList<Proposal> proposals)
     {
         ArgumentNullException.ThrowIfNull(proposals);
+        return RecordAll(_ => proposals);
+    }
+
+    /// <param name="propose">Asked inside the transaction: what it is told is what the entries will follow.</param>
+    private ImmutableArray<Recorded> RecordAll(Func<ShopState, IReadOnlyList<Proposal>> propose)
+    {
         lock (gate)
         {
-            using var transaction = db.BeginTransaction(deferred: false);
-            Refresh(transaction);
-            var (beforeState, beforeRecorded) = (state, recorded);
-            var answers = ImmutableArray.CreateBuilder<Recorded>(proposals.Count);
-            try
+            var answers = ImmutableArray.CreateBuilder<Recorded>();
+            using (var transaction = db.BeginTransaction(deferred: false))
             {
-                foreach (var proposal in proposals)
+                Refresh(transaction);
+                var (beforeState, beforeRecorded, beforePending) = (state, recorded, ErasurePending);
+                var kept = false;
+                try
                 {
-                    var answer = Append(proposal, transaction);
-                    if (answer is Recorded.Refused)
+                    foreach (var proposal in propose(state))
                     {
-                        (state, recorded) = (beforeState, beforeRecorded);
-                        return [answer];
+                        var answer = Append(proposal, transaction);
+                        if (answer is Recorded.Refused) return [answer];
+                        answers.Add(answer);
                     }
-                    answers.Add(answer);
+                    transaction.Commit();
+                    kept = true;
                 }
-                transaction.Commit();
+                finally
+                {
+                    if (!kept) (state, recorded, ErasurePending) = (beforeState, beforeRecorded, beforePending);
+                }
             }
-            catch
-            {
-                (state, recorded) = (beforeState, beforeRecorded);
-                throw;
-            }
+            if (ErasurePending) Scrub();
             watchers.Tell(state.Head);
             return answers.ToImmutable();
         }

@@ -50,7 +50,7 @@ public static class TapeFile
             foreach (var file in zip.Entries.Where(e => e.FullName.StartsWith("files/", StringComparison.Ordinal)))
             {
                 await using var stream = file.Open();
-                await shop.Files.Keep(stream, cancel);
+                await shop.Files.KeepAs(file.FullName["files/".Length..], stream, cancel);
             }
             return shop.Take(lines, head, texts);
         }
@@ -112,7 +112,10 @@ public sealed partial class Shop
             var envelope = Envelope.Parse(bytes, index + 1);
             if (line.Tape) chained = Envelope.Chain(chained, bytes);
             var words = envelope.Texts.Where(t => texts.ContainsKey(t.Ref)).Select(t => new PersonalText(t.Ref, t.Party, texts[t.Ref].Words!));
-            proposals.Add((envelope, new Proposal(envelope.Id, ActKinds.Read(envelope.Kind, envelope.Act.GetRawText()), null, envelope.Done ?? envelope.Entered, [.. words])));
+            proposals.Add((envelope, new Proposal(envelope.Id, ActKinds.Read(envelope.Kind, envelope.Act.GetRawText()), null, envelope.Done, [.. words])
+            {
+                From = new(envelope.Entered, envelope.Act.GetRawText(), line.Tape ? [head.Job] : []),
+            }));
         }
         if (Convert.ToHexStringLower(chained) != head.JobHash) throw new StoreException("The tape does not verify: an entry was changed, added or left out.", badInput: true);
 
@@ -120,18 +123,26 @@ public sealed partial class Shop
         {
             Refresh();
             if (state.Jobs.ContainsKey(head.Job)) throw new StoreException($"There is a job {head.Job} already. Nothing was imported.");
-            // Numbers are this shop's own; late entries follow their anchors to the new ones.
-            var fresh = new Dictionary<long, long>();
-            var renumbered = new List<Proposal>();
-            var next = state.Head + 1;
-            foreach (var (from, proposal) in proposals)
-            {
-                if (state.ById.TryGetValue(proposal.EntryId, out var known)) { fresh[from.Number] = known.Number; continue; }
-                fresh[from.Number] = next++;
-                renumbered.Add(from.After is { } k ? proposal with { After = fresh.GetValueOrDefault(k, state.Head) } : proposal);
-            }
-            var answers = RecordAll(renumbered);
+            var answers = RecordAll(now => Renumber(now, proposals));
             return answers is [Recorded.Refused no] ? throw new StoreException("Not imported: " + no.Why) : answers.Length;
         }
+    }
+
+    /// <summary>Numbers are this shop's own; late entries follow their anchors to the new ones. An anchor that stayed behind (another job's
+    /// entry) is stood for by the last entry in recorded order before it.</summary>
+    private static List<Proposal> Renumber(ShopState now, List<(Envelope From, Proposal Proposal)> proposals)
+    {
+        var fresh = new Dictionary<long, long>();
+        var renumbered = new List<Proposal>();
+        var next = now.Head + 1;
+        foreach (var (from, proposal) in proposals)
+        {
+            if (now.ById.TryGetValue(proposal.EntryId, out var known)) { fresh[from.Number] = known.Number; continue; }
+            fresh[from.Number] = next++;
+            if (from.After is not { } k) { renumbered.Add(proposal); continue; }
+            var anchor = fresh.ContainsKey(k) ? k : proposals.Where(p => p.From.After is null && p.From.Number < k && p.From.Number < from.Number).Select(p => p.From.Number).DefaultIfEmpty().Max();
+            renumbered.Add(anchor == 0 ? proposal : proposal with { After = fresh[anchor] });
+        }
+        return renumbered;
     }
 }

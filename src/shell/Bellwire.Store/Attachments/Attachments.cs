@@ -13,7 +13,13 @@ public sealed class Attachments(string folder)
     /// <summary>Streams a file in, without what tells where a photograph was taken.</summary>
     /// <returns>SHA-256 of what is kept, hex.</returns>
     /// <exception cref="StoreException">Larger than <see cref="Largest"/>.</exception>
-    public async Task<string> Keep(Stream content, CancellationToken cancel = default)
+    public Task<string> Keep(Stream content, CancellationToken cancel = default) => Keep(content, strip: true, null, cancel);
+
+    /// <summary>Takes a file that an entry already names, to the byte.</summary>
+    /// <exception cref="StoreException">Too large, or not the file of that name.</exception>
+    internal Task KeepAs(string hash, Stream content, CancellationToken cancel) => Keep(content, strip: false, hash, cancel);
+
+    private async Task<string> Keep(Stream content, bool strip, string? expected, CancellationToken cancel)
     {
         ArgumentNullException.ThrowIfNull(content);
         Directory.CreateDirectory(folder);
@@ -30,13 +36,14 @@ public sealed class Attachments(string folder)
                     await file.WriteAsync(buffer.AsMemory(0, read), cancel);
                 }
             }
-            Metadata.Strip(incoming);
+            if (strip) Metadata.Strip(incoming);
             string hash;
             using (var file = new FileStream(incoming, FileMode.Open, FileAccess.ReadWrite))
             {
                 hash = Convert.ToHexStringLower(await SHA256.HashDataAsync(file, cancel));
                 file.Flush(flushToDisk: true);
             }
+            if (expected is not null && hash != expected) throw new StoreException($"Attachment {expected} was changed. Nothing was kept.");
             var kept = PathOf(hash);
             Directory.CreateDirectory(Path.GetDirectoryName(kept)!);
             if (!File.Exists(kept)) File.Move(incoming, kept);

@@ -2,38 +2,64 @@ using System.Buffers.Binary;
 
 namespace Bellwire.Store;
 
-/// <summary>Takes what tells where and with what a photograph was taken out of JPEG and PNG files; the picture is untouched.
+/// <summary>Takes what tells where and with what a photograph was taken out of JPEG, PNG and WebP files; the picture is untouched.
 /// JPEG: ISO/IEC 10918-1 B.1.1.4 (segments). PNG: W3C PNG, third edition, 5.3 (chunks).</summary>
 internal static class Metadata
 {
     private static readonly byte[] Png = [0x89, 0x50, 0x4E, 0x47, 0x0D, 0x0A, 0x1A, 0x0A];
     private static readonly HashSet<string> PngText = ["eXIf", "tEXt", "zTXt", "iTXt", "tIME"];
 
+    /// <exception cref="StoreException">A picture whose header cannot be followed: its place could not be taken out.</exception>
     public static void Strip(string path)
     {
         var bytes = File.ReadAllBytes(path);
-        var stripped = bytes.AsSpan().StartsWith(Png) ? StripPng(bytes) : bytes is [0xFF, 0xD8, 0xFF, ..] ? StripJpeg(bytes) : null;
-        if (stripped is not null) File.WriteAllBytes(path, stripped);
+        Func<byte[], byte[]?>? how = bytes.AsSpan().StartsWith(Png) ? StripPng : bytes is [0xFF, 0xD8, 0xFF, ..] ? StripJpeg : WebP.Is(bytes) ? WebP.Strip : null;
+        if (how is null) return;
+        File.WriteAllBytes(path, how(bytes) ?? throw new StoreException("The picture is damaged: where it was taken could not be taken out of it. Nothing was kept."));
     }
 
-    /// <summary>Drops APP1 (EXIF, XMP) and APP13 (captions, places) and comments, keeping the orientation.</summary>
+    /// <summary>Keeps what draws the picture: APP0, the colour profile in APP2, APP14, and the orientation. Everything else an application
+    /// hung on goes – EXIF, XMP, captions, comments, and further pictures or films behind the end.</summary>
     internal static byte[]? StripJpeg(byte[] bytes)
     {
         using var kept = new MemoryStream(bytes.Length);
         kept.Write(bytes, 0, 2);
         var at = 2;
-        while (at + 4 <= bytes.Length && bytes[at] == 0xFF)
+        var seen = false;
+        while (at + 2 <= bytes.Length && bytes[at] == 0xFF)
         {
+            if (bytes[at + 1] == 0xFF) { at++; continue; } // fill byte, B.1.1.2
             var marker = bytes[at + 1];
-            if (marker == 0xDA) { kept.Write(bytes, at, bytes.Length - at); return kept.ToArray(); }
+            if (marker == 0xD9) { kept.Write(bytes, at, 2); return kept.ToArray(); }
+            if (at + 4 > bytes.Length) break;
             var length = BinaryPrimitives.ReadUInt16BigEndian(bytes.AsSpan(at + 2));
-            if (length < 2 || at + 2 + length > bytes.Length) return null;
+            if (length < 2 || at + 2 + length > bytes.Length) break;
             var segment = bytes.AsSpan(at, 2 + length);
             if (marker == 0xE1 && Orientation(segment) is { } turned) kept.Write(OrientationOnly(turned));
-            if (marker is not (0xE1 or 0xED or 0xFE)) kept.Write(segment);
+            if (Draws(marker, segment[4..])) kept.Write(segment);
             at += 2 + length;
+            if (marker != 0xDA) continue;
+            seen = true;
+            var end = EndOfScan(bytes, at);
+            kept.Write(bytes, at, end - at);
+            at = end;
         }
-        return null;
+        return seen ? kept.ToArray() : null; // cut short in the middle of the picture: what is there can be shown
+    }
+
+    private static bool Draws(byte marker, ReadOnlySpan<byte> body) => marker switch
+    {
+        0xE0 or 0xEE => true,
+        0xE2 => body.StartsWith("ICC_PROFILE\0"u8),
+        >= 0xE0 and <= 0xEF or 0xFE => false,
+        _ => true,
+    };
+
+    /// <summary>First marker after entropy-coded data: stuffed zeros and restarts belong to the data (B.1.1.5).</summary>
+    private static int EndOfScan(byte[] bytes, int at)
+    {
+        while (at + 1 < bytes.Length && !(bytes[at] == 0xFF && bytes[at + 1] is not (0 or 0xFF or (>= 0xD0 and <= 0xD7)))) at++;
+        return at + 1 < bytes.Length ? at : bytes.Length;
     }
 
     private static byte[]? StripPng(byte[] bytes)
