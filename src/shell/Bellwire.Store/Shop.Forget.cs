@@ -32,11 +32,18 @@ public sealed partial class Shop
         var photos = recorded.Select(e => e.Act).OfType<Photographed>().ToLookup(p => p.ContentHash);
         foreach (var photo in photos.Where(p => p.All(n => gone.Contains(Party.OwnerOf(n.Job))))) Files.Erase(photo.Key);
 
-        if (!Fold()) return;
-        db.Execute("VACUUM");
-        if (!Fold()) return;
-        db.Execute("DELETE FROM meta WHERE key = @Erasing", new { Erasing });
-        ErasurePending = false;
+        // Another program may hold the file: wait a moment, not for ever – the tombstone stands, the rest is made up for later.
+        db.Execute("PRAGMA busy_timeout=1000");
+        try
+        {
+            if (!Fold()) return;
+            db.Execute("VACUUM", commandTimeout: 1);
+            if (!Fold()) return;
+            db.Execute("DELETE FROM meta WHERE key = @Erasing", new { Erasing });
+            ErasurePending = false;
+        }
+        catch (SqliteException e) when (e.SqliteErrorCode is 5 or 6) { } // busy, locked: still pending, and Verify says so
+        finally { db.Execute("PRAGMA busy_timeout=30000"); }
     }
 
     /// <summary>Folds the write-ahead log in and empties it; false when a reader elsewhere holds it.</summary>
