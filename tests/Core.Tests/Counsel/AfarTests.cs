@@ -9,7 +9,7 @@ namespace Core.Tests.Counsel;
 /// <summary>Judging from the owner's words. What travels and what stays: common practice, no source.</summary>
 public class AfarTests
 {
-    private static readonly TypeSheet Sheet = ShippedSheetsTests.Read("corridor-nine");
+    private static readonly TypeSheet Sheet = ShippedFiles.Read("corridor-nine");
 
     private static (ShopWorld World, Weighed Weighed) Told(params (string Check, string Outcome)[] told)
     {

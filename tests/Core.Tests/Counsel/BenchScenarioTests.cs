@@ -9,7 +9,7 @@ namespace Core.Tests.Counsel;
 /// <summary>Cases every bench knows come out as a technician would say (common practice, no source).</summary>
 public class BenchScenarioTests
 {
-    private static readonly TypeSheet Sheet = ShippedSheetsTests.Read("corridor-nine");
+    private static readonly TypeSheet Sheet = ShippedFiles.Read("corridor-nine");
     private static readonly ImmutableDictionary<string, string> None = ImmutableDictionary<string, string>.Empty;
 
     private static readonly Act[] OnTheBench =
@@ -40,7 +40,8 @@ public class BenchScenarioTests
             .. Sheet.Functions.Select(f => Sheet.Checks.First(c => c.Id == f.Check))
                 .Select(c => (Act)new Checked("case", "set", c.Id, c.Outcomes[0], c.Throws, None, null))]));
         Assert.Null(advice.Clash);
-        Assert.Empty(Posterior.MostProbable[0].Faults);
+        var likeliest = Assert.Single(Posterior.MostProbable[0].Faults);
+        Assert.Equal(("house-feed", "off"), (likeliest.Site.Position, likeliest.Mode));
         Assert.Equal(("set/house-feed", "in the house"), (advice.Suspects[0].Key, advice.Suspects[0].Where));
         Assert.All(advice.Suspects.Skip(1), s => Assert.True(s.Probability * 3 < advice.Suspects[0].Probability, $"{s.Name}: {s.Probability}"));
     }

@@ -9,10 +9,10 @@ public class CaseFileTests
     [Fact]
     public void The_example_of_the_document_reads_and_is_weighed()
     {
-        var text = File.ReadAllText(Path.Combine(ShippedSheetsTests.Folder, "..", "docs", "case-file.md")).Split("```json")[1].Split("```")[0];
+        var text = File.ReadAllText(Path.Combine(ShippedFiles.Folder, "..", "docs", "case-file.md")).Split("```json")[1].Split("```")[0];
         var read = CaseFile.Read(text);
         Assert.Null(read.Complaint);
-        var advice = Counsellor.Advise(read.State!, read.Job!, ShippedSheetsTests.Read("corridor-nine"), _ => null);
+        var advice = Counsellor.Advise(read.State!, read.Job!, ShippedFiles.Read("corridor-nine"), _ => null);
         // A harsh hum and ripple far above its limit: the reservoir (common practice, no source).
         Assert.Contains("eservoir", advice.Suspects[0].Modes[0].Mode, StringComparison.Ordinal);
     }

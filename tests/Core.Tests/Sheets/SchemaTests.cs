@@ -6,7 +6,7 @@ namespace Core.Tests.Sheets;
 /// <summary>The JSON Schema for editors and the reader must agree on the keys at the top.</summary>
 public class SchemaTests
 {
-    private static readonly JsonElement Schema = JsonDocument.Parse(File.ReadAllText(Path.Combine(ShippedSheetsTests.Folder, "schema.json"))).RootElement;
+    private static readonly JsonElement Schema = JsonDocument.Parse(File.ReadAllText(Path.Combine(ShippedFiles.Folder, "schema.json"))).RootElement;
 
     [Fact]
     public void The_schema_and_the_reader_know_the_same_keys()

@@ -33,6 +33,6 @@ public sealed record ProofPlan(ImmutableArray<ProofLine> Lines, int Tried, doubl
         ({ } low, { } high) => FormattableString.Invariant($"{low:G4} to {high:G4} {s.Unit}"),
         ({ } low, null) => FormattableString.Invariant($"at least {low:G4} {s.Unit}"),
         (null, { } high) => FormattableString.Invariant($"at most {high:G4} {s.Unit}"),
-        _ => "",
+        _ => "by eye and ear",
     };
 }

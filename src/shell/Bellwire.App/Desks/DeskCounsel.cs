@@ -88,7 +88,6 @@ public sealed partial class Desk
     }
 
     public IReadOnlyList<string> Unreconciled(string job) => Reconciliation.Of(State, job).Open;
-    public IReadOnlyList<ProofStep> ProofOf(string job) => SheetOf(job).Proof;
     public IEnumerable<CheckSpec> OwnerChecks(string job) => SheetOf(job).Checks.Where(c => c.Owner);
 
     /// <summary>What the counsel makes of the tape; thought out once for each state of it, and on from the last state.</summary>

@@ -35,9 +35,6 @@ public sealed partial class Desk
         _ => quantity,
     };
 
-    public string? LastReading(string job, string point) =>
-        State.TapeOf(job).Select(e => e.Act).OfType<ReadingTaken>().LastOrDefault(r => r.Point == point)?.Typed;
-
     /// <summary>What a reading is taken under: the feed as it stands.</summary>
     public static ImmutableDictionary<string, string> Circumstances(SystemState system) =>
         ImmutableDictionary<string, string>.Empty.Add("feed", system.Powered ? system.Feed : "off");
@@ -56,8 +53,9 @@ public sealed partial class Desk
         return sheet.Points.FirstOrDefault(p => p.Id == point);
     }
 
-    /// <summary>What stands shown; a mend or a change of hook-up undoes a showing.</summary>
-    public Dictionary<string, Proved> Proofs(string job) =>
-        ProofPlan.Of(State, job, SheetOf(job)).Lines.Where(l => l.Outcome is not null)
-            .ToDictionary(l => l.Step.Id, l => new Proved(job, l.Step.Id, l.Outcome!, l.Value, l.Step.Unit, l.By), StringComparer.Ordinal);
+    /// <summary>The final check of this system, and how far it has come.</summary>
+    public ProofPlan Proof(string job) => ProofPlan.Of(State, job, SheetOf(job));
+
+    /// <summary>The rails in the order they are read, as received and now.</summary>
+    public ImmutableArray<Rung> Ladder(string job) => RailLadder.Of(State, job, SheetOf(job));
 }

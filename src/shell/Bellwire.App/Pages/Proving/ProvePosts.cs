@@ -10,7 +10,7 @@ internal static class ProvePosts
 
     private static Task<string?> Prove(Post post)
     {
-        var step = post.Desk.ProofOf(post.Job).FirstOrDefault(s => s.Id == post["function"]);
+        var step = post.Desk.SheetOf(post.Job).Proof.FirstOrDefault(s => s.Id == post["function"]);
         if (step is null) post.Typed.Refusal = "The proof plan has no such step.";
         var value = post.Number("value", -1e6, 1e6, "The reading");
         post.StopIfWrong();
