@@ -56,7 +56,7 @@ public static partial class Law
         if (a.How != "scrap" && a.To == piece.Owner) return No($"{Called(s, a.Piece)} belongs to {a.To} already.");
         if (a.How == "scrap" && Loose(s, a.Piece) is { } sits) return sits;
         // The shop may give away or scrap its own without asking; everything else needs the word of the owner concerned.
-        if (piece.Owner == Party.Shop && a.How is "scrap" or "gift" && piece.Owner == Party.Shop) return null;
+        if (piece.Owner == Party.Shop && a.How is "scrap" or "gift") return null;
         var asked = piece.Owner == Party.Shop ? a.To : piece.Owner;
         if (a.WordEntry is null || !s.Words.TryGetValue(a.WordEntry, out var word)) return No($"The word of {asked} is needed first, and must be named.");
         if (Party.OwnerOf(word.Job) != asked) return No($"That word was given by {Party.OwnerOf(word.Job)}, not by {asked}.");
