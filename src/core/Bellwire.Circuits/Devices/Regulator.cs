@@ -1,0 +1,74 @@
+using System.Collections.Immutable;
+using Bellwire.Circuits.Solving;
+using Bellwire.Circuits.Tolerances;
+
+namespace Bellwire.Circuits;
+
+/// <summary>
+/// A three-terminal regulator. Pins: in, out, common (or adjust). Between out and common it holds <see cref="Volts"/>
+/// as long as the input stands <see cref="DropoutVolts"/> above the output, up to a current limit; it draws its
+/// quiescent current from the input into the common pin. Adjustable types: 1.25 V and 50 µA.
+/// Smooth: target u = min(Volts + k·(vin − vout_nominal − dropout), vin − dropout) rounded over 20 mV,
+/// wanted = (u − vout)/Rout, current = min(max(0, wanted), limit) rounded over 0.1 mA and 1 % of the limit.
+/// </summary>
+public sealed record Regulator : Device
+{
+    /// <param name="volts">Regulated volts between out and common, V, above 0.</param>
+    public Regulator(string name, string input, string output, string common, double volts) : base(name, input, output, common) => Volts = volts;
+
+    public double Volts { get; init => field = Ranged.Positive(value, "regulated volts"); }
+
+    /// <summary>True for a negative regulator: all pins are mirrored.</summary>
+    public bool Negative { get; init; }
+
+    /// <summary>V.</summary>
+    public double DropoutVolts { get; init => field = Ranged.NotNegative(value, "dropout volts"); } = 2;
+
+    /// <summary>A.</summary>
+    public double LimitAmperes { get; init => field = Ranged.Positive(value, "limit amperes"); } = 2.2;
+
+    /// <summary>A.</summary>
+    public double QuiescentAmperes { get; init => field = Ranged.NotNegative(value, "quiescent amperes"); } = 5e-3;
+
+    /// <summary>Ω, above 0.</summary>
+    public double OutputOhms { get; init => field = Ranged.Positive(value, "output ohms"); } = 0.01;
+
+    /// <summary>Share of an input change that comes through, in dB below it.</summary>
+    public double RejectionDecibels { get; init => field = Ranged.NotNegative(value, "rejection"); } = 73;
+    public double Tolerance { get; init => field = Ranged.Within(value, 0, 0.99, "tolerance"); }
+
+    public override ImmutableArray<string> Pins => ["in", "out", "common"];
+    public override Device Drawn(Draw draw) => this with { Volts = draw.Value(Volts, Tolerance) };
+    internal override void Install(Assembly into) => into.Add(new RegulatorElement(this, into.Pin(0), into.Pin(1), into.Pin(2)));
+}
+
+internal sealed class RegulatorElement(Regulator r, Terminal input, Terminal output, Terminal common) : Nonlinear(r.Name, input, output, common)
+{
+    private readonly double _through = Math.Pow(10, -r.RejectionDecibels / 20);
+
+    public override bool Evaluate(ReadOnlySpan<double> v, Span<double> i, Span<double> g, Span<double> memory, bool limit)
+    {
+        var p = r.Negative ? -1.0 : 1.0;
+        var (vi, vo) = (p * (v[0] - v[2]), p * (v[1] - v[2]));
+        var regulated = r.Volts + _through * (vi - r.Volts - r.DropoutVolts);
+        var target = Smooth.Lower(regulated, vi - r.DropoutVolts, 0.02, out var share);
+        var targetSlope = share * _through + (1 - share);
+        var wanted = Smooth.Above((target - vo) / r.OutputOhms, 1e-4, out var above);
+        var current = Smooth.Lower(wanted, r.LimitAmperes, 0.01 * r.LimitAmperes, out var free);
+        var slope = free * above / r.OutputOhms;
+        var (byIn, byOut) = (slope * targetSlope, -slope - 1e-9);
+        current -= 1e-9 * vo; // a slope even where the regulator is idle
+
+        var root = Math.Sqrt(vi * vi + 1);
+        var quiescent = r.QuiescentAmperes * vi / root;
+        var quiescentSlope = r.QuiescentAmperes / (root * root * root);
+
+        i[0] = p * (current + quiescent);
+        i[1] = -p * current;
+        i[2] = -p * quiescent;
+        g[0] = byIn + quiescentSlope; g[1] = byOut; g[2] = -g[0] - g[1];
+        g[3] = -byIn; g[4] = -byOut; g[5] = byIn + byOut;
+        g[6] = -quiescentSlope; g[7] = 0; g[8] = quiescentSlope;
+        return false;
+    }
+}

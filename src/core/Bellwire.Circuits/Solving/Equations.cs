@@ -1,0 +1,180 @@
+namespace Bellwire.Circuits.Solving;
+
+/// <summary>
+/// Kirchhoff's current law at every unknown, with each linear branch already replaced by i = G·u + J for the instant
+/// asked about (its companion), and Newton's method on what is left. One instance is one workspace, not shared.
+/// </summary>
+internal sealed class Equations
+{
+    private readonly RealLu _lu;
+    private readonly double[] _base, _baseRight, _next, _memory;
+    private readonly double[] _v = new double[8], _i = new double[8], _g = new double[64];
+
+    public Equations(Assembly assembly)
+    {
+        Assembly = assembly;
+        var n = assembly.Count;
+        _lu = new(n);
+        (_base, _baseRight, _next) = (new double[(n + 1) * (n + 1)], new double[n + 1], new double[n + 1]);
+        (X, G, J) = (new double[n + 1], new double[assembly.Branches.Length], new double[assembly.Branches.Length]);
+        _memory = new double[assembly.Memory];
+    }
+
+    public Assembly Assembly { get; }
+
+    /// <summary>The unknowns; the last slot is ground.</summary>
+    public double[] X { get; }
+
+    /// <summary>Conductance of each branch for the instant asked about.</summary>
+    public double[] G { get; }
+
+    /// <summary>Current of each branch at u = 0; of an ideal source its volts.</summary>
+    public double[] J { get; }
+
+    /// <summary>The unknown whose last step was largest against its tolerance, or where no pivot was left.</summary>
+    public int Worst { get; private set; } = -1;
+
+    /// <summary>Stamps the conductances; call whenever <see cref="G"/> changed.</summary>
+    /// <param name="gmin">Conductance from every unknown to ground, S.</param>
+    public void StampMatrix(double gmin)
+    {
+        var (a, w) = (_base, _lu.Stride);
+        Array.Clear(a);
+        var branches = Assembly.Branches;
+        for (var k = 0; k < branches.Length; k++)
+        {
+            var b = branches[k];
+            var nodes = b.Nodes;
+            if (b.Kind == BranchKind.Ideal)
+            {
+                (a[nodes[0] * w + b.Row], a[nodes[1] * w + b.Row]) = (a[nodes[0] * w + b.Row] + 1, a[nodes[1] * w + b.Row] - 1);
+                (a[b.Row * w + nodes[0]], a[b.Row * w + nodes[1]]) = (a[b.Row * w + nodes[0]] + 1, a[b.Row * w + nodes[1]] - 1);
+                continue;
+            }
+            var g = G[k];
+            if (g == 0) continue;
+            var signs = b.Signs;
+            for (var r = 0; r < nodes.Length; r++)
+                for (var c = 0; c < nodes.Length; c++)
+                    a[nodes[r] * w + nodes[c]] += signs[r] * signs[c] * g;
+        }
+        if (gmin > 0) for (var k = 0; k < Assembly.Count; k++) if (!IsRow(k)) a[k * w + k] += gmin;
+    }
+
+    /// <summary>Stamps the sources; call whenever <see cref="J"/> changed.</summary>
+    public void StampRight()
+    {
+        var b = _baseRight;
+        Array.Clear(b);
+        var branches = Assembly.Branches;
+        for (var k = 0; k < branches.Length; k++)
+        {
+            var e = branches[k];
+            var j = J[k];
+            if (e.Kind == BranchKind.Ideal) b[e.Row] += j;
+            else if (j != 0) for (var r = 0; r < e.Nodes.Length; r++) b[e.Nodes[r]] -= e.Signs[r] * j;
+        }
+    }
+
+    /// <summary>Newton's method from <see cref="X"/>; the answer is left there.</summary>
+    /// <returns>Iterations needed, or −1 when it did not settle or the matrix was singular.</returns>
+    public int Newton(int most, double relative, double absolute)
+    {
+        var n = Assembly.Count;
+        var linear = Assembly.Nonlinears.Length == 0;
+        for (var pass = 1; pass <= most; pass++)
+        {
+            _base.CopyTo(_lu.Matrix.AsSpan());
+            _baseRight.CopyTo(_next.AsSpan());
+            var limited = StampNonlinear();
+            var stuck = _lu.Factor();
+            if (stuck >= 0)
+            {
+                Worst = stuck;
+                return -1;
+            }
+            _lu.Solve(_next);
+            var (worst, at) = (0.0, -1);
+            for (var k = 0; k < n; k++)
+            {
+                var step = Math.Abs(_next[k] - X[k]) / (absolute + relative * Math.Abs(_next[k]));
+                if (!(step <= worst)) (worst, at) = (step, k);
+                X[k] = _next[k];
+            }
+            Worst = at;
+            if (!double.IsFinite(worst)) return -1;
+            if (linear || (worst <= 1 && !limited)) return pass;
+        }
+        return -1;
+    }
+
+    /// <summary>Forgets where the junctions stood.</summary>
+    public void Forget() => Array.Clear(_memory);
+
+    /// <summary>Solves with the factors of the last Newton iteration: the response to small currents into the unknowns.</summary>
+    public void Respond(Span<double> currents) => _lu.Solve(currents);
+
+    /// <summary>The current of branch k at the present <see cref="X"/>.</summary>
+    public double Current(int k)
+    {
+        var b = Assembly.Branches[k];
+        return b.Kind == BranchKind.Ideal ? X[b.Row] : G[k] * b.Across(X) + J[k];
+    }
+
+    /// <summary>The largest current by which Kirchhoff's law is missed at the present <see cref="X"/>, A, and where.</summary>
+    public (double Amperes, int At) Residual()
+    {
+        Span<double> sum = new double[Assembly.Count + 1];
+        for (var k = 0; k < Assembly.Branches.Length; k++)
+        {
+            var (b, i) = (Assembly.Branches[k], Current(k));
+            for (var r = 0; r < b.Nodes.Length; r++) sum[b.Nodes[r]] += b.Signs[r] * i;
+            if (b.Kind == BranchKind.Ideal) sum[b.Row] = b.Across(X) - J[k];
+        }
+        Span<double> v = stackalloc double[8], pin = stackalloc double[8], g = stackalloc double[64], memory = stackalloc double[4];
+        foreach (var e in Assembly.Nonlinears)
+        {
+            var count = e.Nodes.Length;
+            for (var r = 0; r < count; r++) v[r] = X[e.Nodes[r]];
+            e.Evaluate(v[..count], pin[..count], g[..(count * count)], memory[..e.Memory], limit: false);
+            for (var r = 0; r < count; r++) sum[e.Nodes[r]] += pin[r];
+        }
+        var (worst, at) = (0.0, -1);
+        for (var k = 0; k < Assembly.Count; k++) if (!(Math.Abs(sum[k]) <= worst)) (worst, at) = (Math.Abs(sum[k]), k);
+        return (worst, at);
+    }
+
+    private bool StampNonlinear()
+    {
+        var (a, b, w) = (_lu.Matrix, _next, _lu.Stride);
+        var limited = false;
+        var memory = 0;
+        foreach (var e in Assembly.Nonlinears)
+        {
+            var nodes = e.Nodes;
+            var count = nodes.Length;
+            for (var r = 0; r < count; r++) _v[r] = X[nodes[r]];
+            limited |= e.Evaluate(_v.AsSpan(0, count), _i.AsSpan(0, count), _g.AsSpan(0, count * count), _memory.AsSpan(memory, e.Memory), limit: true);
+            memory += e.Memory;
+            for (var r = 0; r < count; r++)
+            {
+                var constant = _i[r];
+                var row = nodes[r] * w;
+                for (var c = 0; c < count; c++)
+                {
+                    var g = _g[r * count + c];
+                    a[row + nodes[c]] += g;
+                    constant -= g * _v[c];
+                }
+                b[nodes[r]] -= constant;
+            }
+        }
+        return limited;
+    }
+
+    private bool IsRow(int k)
+    {
+        foreach (var b in Assembly.Branches) if (b.Row == k) return true;
+        return false;
+    }
+}
