@@ -86,6 +86,15 @@ internal sealed class Functions(Variables variables)
     /// <summary>The function with one variable held at a value.</summary>
     public int Hold(int f, Variable v, int value) => Hold(f, v, value, []);
 
+    /// <summary>True for a constant and for a function of a single variable.</summary>
+    public bool Alone(int f)
+    {
+        if (f < 0) return true;
+        foreach (var k in Kids(f))
+            if (k >= 0) return false;
+        return true;
+    }
+
     /// <summary>Adds every variable the function depends on.</summary>
     public void Support(int f, HashSet<int> vars, HashSet<int> seen)
     {

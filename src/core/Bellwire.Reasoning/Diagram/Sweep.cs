@@ -95,14 +95,35 @@ internal sealed class Sweep
             Of(_variables[_functions.Var(f)]).CopyTo(r, 0);
             return r;
         }
-        var pairs = new Pairs(this, values);
+        Add(new Pairs(this, values), r, f);
+        return r;
+    }
+
+    /// <summary>Posterior of each of many yes-or-no functions. What they share below is walked once.</summary>
+    public double[] Chances(IReadOnlyList<int> all)
+    {
+        var pairs = new Pairs(this, 1, 1);
+        var r = new double[all.Count];
+        var into = new double[1];
+        for (var i = 0; i < r.Length; i++)
+        {
+            var f = all[i];
+            into[0] = 0;
+            if (f < 0) into[0] = ~f;
+            else Add(pairs, into, f);
+            r[i] = into[0];
+        }
+        return r;
+    }
+
+    private void Add(Pairs pairs, double[] into, int f)
+    {
         // Above the first variable that evidence and function share, they are independent of one another.
         var key = FirstShared(f);
-        if (key == long.MaxValue) pairs.Add(r, 0, f, Lane);
-        else if (_key[^1] >= key) pairs.Add(r, Nodes - 1, f, RootMass);
+        if (key == long.MaxValue) pairs.Add(into, 0, f, Lane);
+        else if (_key[^1] >= key) pairs.Add(into, Nodes - 1, f, RootMass);
         else
-            foreach (var (kid, mass) in Crossing(key)) pairs.Add(r, kid, f, mass);
-        return r;
+            foreach (var (kid, mass) in Crossing(key)) pairs.Add(into, kid, f, mass);
     }
 
     /// <summary>The nodes at which paths arrive at or below an order label, with the mass arriving.</summary>
@@ -181,7 +202,8 @@ internal sealed class Sweep
     }
 
     /// <summary>Walks evidence and function together.</summary>
-    private sealed class Pairs(Sweep sweep, int values)
+    /// <param name="from">The first value that is of interest.</param>
+    private sealed class Pairs(Sweep sweep, int values, int from = 0)
     {
         private readonly Dictionary<(int, int), double[]> _memo = [];
         private readonly int _lanes = sweep._lanes;
@@ -207,7 +229,8 @@ internal sealed class Sweep
                 var next = kf <= kn ? sweep._functions.Kids(f)[x] : f;
                 if (next < 0)
                 {
-                    var t = ~next * _lanes;
+                    if (~next < from) continue;
+                    var t = (~next - from) * _lanes;
                     for (var l = 0; l < _lanes; l++) r[t + l] += w * v.Prior[x * _lanes + l] * sweep._up[nextNode * _lanes + l];
                     continue;
                 }

@@ -28,31 +28,47 @@ internal static class Beliefs
 
     public static ImmutableArray<PieceBelief> Pieces(Chain c)
     {
-        var faulty = Faulty(c);
-        return [.. c.World.Anatomy.Case.Pieces.Select(p =>
-        {
-            var sites = c.World.Anatomy.Sites.Where(s => s.Ref.Piece == p.Id).ToList();
-            return new PieceBelief(p.Id, sites.Count == 1 ? faulty[sites[0].Index] : 1 - Of(c, AllGood(c, sites), 2)[1]);
-        })];
+        var sites = c.World.Anatomy.Sites.Where(s => s.Ref.Piece is not null).ToLookup(s => s.Ref.Piece!);
+        var pieces = c.World.Anatomy.Case.Pieces;
+        var good = Chances(c, [.. pieces.Select(p => AllGood(c, sites[p.Id]))]);
+        return [.. pieces.Select((p, i) => new PieceBelief(p.Id, Math.Max(0, 1 - good[i])))];
     }
+
+    private static double[] Chances(Chain c, IEnumerable<int> functions) =>
+        c.Sweep.Chances([.. functions.Select(f => Binder.Expand(c.World, f, c.Last.Bound))]);
 
     public static ImmutableDictionary<string, double> Causes(Chain c) =>
         Anatomy.CauseNames(c.World.Anatomy.Case).ToImmutableDictionary(n => n,
             n => c.Sweep.Lane.Select((p, l) => c.World.Anatomy.Works(n, l) ? p : 0).Sum());
 
-    /// <summary>Posterior probability of one exact joint state of all sites.</summary>
-    public static double Joint(Chain c, int[] states)
+    /// <summary>Posterior probability of exact joint states of all sites.</summary>
+    public static double[] Joint(Chain c, IReadOnlyList<byte[]> sets)
     {
-        var f = Functions.True;
-        foreach (var s in c.World.Anatomy.Sites.OrderByDescending(s => World.KeyOf(s, 0)))
+        var f = c.World.Functions;
+        var sites = c.World.Anatomy.Sites.OrderByDescending(s => World.KeyOf(s, 0)).ToArray();
+        var alone = sites.Select(s => f.Alone(c.Last.Site[s.Index])).ToArray();
+        var slice = new Slice(c.Sweep, f);
+        return [.. sets.Select(states =>
         {
-            f = c.World.Functions.And(c.World.Functions.Is(c.Last.Site[s.Index], states[s.Index], s.States), f);
-            if (f == Functions.False) return 0;
-        }
-        return Of(c, f, 2)[1];
+            // A site that hangs on one variable only leaves some of its values open; the others are tied together by a function.
+            var open = new Dictionary<int, bool[]>();
+            for (var i = 0; i < sites.Length; i++)
+            {
+                var (g, state) = (c.Last.Site[sites[i].Index], states[sites[i].Index]);
+                if (g < 0 && ~g != state) return 0;
+                if (g < 0 || !alone[i]) continue;
+                if (!open.TryGetValue(f.Var(g), out var values)) Array.Fill(open[f.Var(g)] = values = new bool[f.Kids(g).Length], true);
+                for (var x = 0; x < values.Length; x++) values[x] &= f.Kids(g)[x] == ~state;
+            }
+            var held = new Held(f, open);
+            var rest = Functions.True;
+            for (var i = 0; i < sites.Length && rest != Functions.False; i++)
+                if (!alone[i]) rest = f.And(held.Of(f.Is(c.Last.Site[sites[i].Index], states[sites[i].Index], sites[i].States)), rest);
+            return slice.Chance(open, Binder.Expand(c.World, rest, c.Last.Bound, held.Of));
+        })];
     }
 
-    private static int AllGood(Chain c, List<SiteInfo> sites)
+    private static int AllGood(Chain c, IEnumerable<SiteInfo> sites)
     {
         var f = Functions.True;
         foreach (var s in sites) f = c.World.Functions.And(c.World.Functions.Is(c.Last.Site[s.Index], 0, s.States), f);

@@ -26,7 +26,8 @@ internal static class Binder
     }
 
     /// <summary>The function with every unbound switch written out as "its lot fell and its trigger held".</summary>
-    public static int Expand(World w, int f, ImmutableHashSet<int> bound)
+    /// <param name="narrow">Simplifies a trigger before it is written in, where some variables are known to hold a value.</param>
+    public static int Expand(World w, int f, ImmutableHashSet<int> bound, Func<int, int>? narrow = null)
     {
         while (f >= 0)
         {
@@ -34,7 +35,7 @@ internal static class Binder
             foreach (var v in w.Functions.Support(f))
                 if (!bound.Contains(v) && w.TieOf(v) is { } t && (latest is null || t.Order > latest.Order)) latest = t;
             if (latest is null) break;
-            var fired = w.Functions.And(w.Functions.Of(latest.Lot), latest.Trigger);
+            var fired = w.Functions.And(w.Functions.Of(latest.Lot), narrow?.Invoke(latest.Trigger) ?? latest.Trigger);
             f = w.Functions.IfThenElse(fired, w.Functions.Hold(f, latest.Switch, 1), w.Functions.Hold(f, latest.Switch, 0));
         }
         return f;

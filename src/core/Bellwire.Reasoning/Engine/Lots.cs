@@ -23,16 +23,19 @@ internal sealed class Lots
         Group = new int[count];
         Faults = new int[count][];
         Share = new double[sites.Count];
-        var groups = new Dictionary<string, int>();
+        var groups = new Dictionary<byte[], int>(new ByContent());
+        var faults = new List<int>();
         for (var i = 0; i < count; i++)
         {
             DrawOne(c, i, ties);
             var x = States[i] = new byte[sites.Count];
             for (var s = 0; s < x.Length; s++) x[s] = (byte)Value(c.Last.Site[s], i);
-            Faults[i] = [.. Enumerable.Range(0, x.Length).Where(s => x[s] != 0)];
-            foreach (var s in Faults[i]) Share[s] += 1.0 / count;
-            var name = string.Join(",", Faults[i].Select(s => s * 256 + x[s]));
-            if (!groups.TryGetValue(name, out Group[i])) groups[name] = Group[i] = groups.Count;
+            faults.Clear();
+            for (var s = 0; s < x.Length; s++)
+                if (x[s] != 0) faults.Add(s);
+            Faults[i] = [.. faults];
+            foreach (var s in faults) Share[s] += 1.0 / count;
+            if (!groups.TryGetValue(x, out Group[i])) groups[x] = Group[i] = groups.Count;
         }
         Groups = groups.Count;
     }
@@ -131,5 +134,17 @@ internal sealed class Lots
         z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9;
         z = (z ^ (z >> 27)) * 0x94D049BB133111EB;
         return ((z ^ (z >> 31)) >> 11) * (1.0 / (1UL << 53));
+    }
+
+    private sealed class ByContent : IEqualityComparer<byte[]>
+    {
+        public bool Equals(byte[]? x, byte[]? y) => x.AsSpan().SequenceEqual(y);
+
+        public int GetHashCode(byte[] x)
+        {
+            var h = new HashCode();
+            h.AddBytes(x);
+            return h.ToHashCode();
+        }
     }
 }

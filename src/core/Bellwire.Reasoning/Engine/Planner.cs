@@ -156,7 +156,7 @@ internal sealed class Planner(Chain chain)
         var candidates = Enumerable.Range(0, lots.Groups).OrderByDescending(g => counts[g]).ThenBy(g => first[g]).Take(most + 4).Select(g => lots.States[first[g]]).ToList();
         if (!candidates.Any(x => x.All(s => s == 0))) candidates.Add(new byte[_world.Anatomy.Sites.Count]);
         var sites = _world.Anatomy.Sites;
-        return [.. candidates.Select(x => (x, p: Beliefs.Joint(chain, [.. x.Select(s => (int)s)]))).OrderByDescending(x => x.p)
+        return [.. candidates.Zip(Beliefs.Joint(chain, candidates), (x, p) => (x, p)).OrderByDescending(x => x.p)
             .Select(x => new FaultSet([.. sites.Where(s => x.x[s.Index] != 0).Select(s => (s.Ref, s.StateName(x.x[s.Index])))], x.p))];
     }
 }
