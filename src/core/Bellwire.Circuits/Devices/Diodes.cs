@@ -84,6 +84,9 @@ public sealed record SeleniumStack : TwoTerminal
 /// <summary>Shockley junction with resistance, conducting when v exceeds an offset.</summary>
 internal sealed class DiodeElement(string device, Terminal anode, Terminal cathode, double saturation, double slopeVolts, double seriesOhms, double offset) : Nonlinear(device, anode, cathode)
 {
+    /// <summary>1 GΩ beside every rectifier, S: when all of a bridge block, the winding must not hang in the air by rounding alone.</summary>
+    public const double Surface = 1e-9;
+
     private readonly double _critical = Junction.Critical(saturation, slopeVolts);
     public override int Memory => 1;
 
@@ -94,8 +97,8 @@ internal sealed class DiodeElement(string device, Terminal anode, Terminal catho
         var at = limit ? Junction.Limited(seen, memory[0], slopeVolts, _critical, ref limited) : seen;
         memory[0] = at;
         var current = Junction.Current(at, saturation, slopeVolts, seriesOhms, out var slope);
-        current += slope * (seen - at) + Leak * (v[0] - v[1]);
-        slope += Leak;
+        current += slope * (seen - at) + Surface * (v[0] - v[1]);
+        slope += Surface;
         i[0] = current;
         i[1] = -current;
         g[0] = g[3] = slope;

@@ -1,0 +1,132 @@
+using System.Collections.Immutable;
+
+namespace Bellwire.Circuits.Solving;
+
+/// <summary>
+/// The steady state by shooting (Aprille &amp; Trick 1972; Kundert, White &amp; Sangiovanni-Vincentelli 1990): Newton's method
+/// on the map from the states at the start of a period to those at its end, so slow settling costs nothing. The steps are
+/// chosen anew until the start stands to a few per mille, then frozen, so that the map is smooth.
+/// </summary>
+internal sealed class PeriodicSolver
+{
+    private const int MostPasses = 60;
+    private readonly Netlist _netlist;
+    private readonly SteadyOptions _options;
+    private readonly Assembly _assembly;
+    private readonly Stepper _stepper;
+    private readonly Sensitivity _watch;
+    private readonly Adaptive _time;
+    private readonly ImmutableArray<string>.Builder _tried = ImmutableArray.CreateBuilder<string>();
+    private readonly double _period;
+
+    private PeriodicSolver(Netlist netlist, SteadyOptions options)
+    {
+        (_netlist, _options) = (netlist, options);
+        _assembly = new(netlist);
+        var (common, fastest) = Period.Of(_assembly, options.IdleSeconds);
+        _period = common;
+        _stepper = new(_assembly) { KeepAmperes = true };
+        _watch = new(_stepper.States, _assembly.Count);
+        _time = new(_stepper, options.Tolerance, fastest / options.StepsPerPeriod);
+    }
+
+    public static Outcome<SteadyState> Solve(Netlist netlist, SteadyOptions options) => new PeriodicSolver(netlist, options).Run();
+
+    private Outcome<SteadyState> Run()
+    {
+        var m = _stepper.States;
+        var start = new double[m];
+        if (_options.Near is { } near && near.States is { } known && known.Length == m) known.CopyTo(start, 0);
+        else if (!Approach(start)) return Failed(double.NaN);
+
+        _tried.Add("shooting");
+        var (before, size) = (double.PositiveInfinity, double.PositiveInfinity);
+        var previous = new double[m];
+        var step = new double[m];
+        List<double>? mesh = null;
+        for (var pass = 1; pass <= MostPasses; pass++)
+        {
+            var record = new Recording(_assembly, amperes: true);
+            if (!Pass(start, mesh, record)) return Failed(size);
+            var mismatch = Mismatch(start);
+            if (mismatch > 4 * before && mismatch > 1e-2 && pass > 1)
+            {
+                // The Newton step went too far: half of it.
+                for (var k = 0; k < m; k++) start[k] = previous[k] + (step[k] *= 0.5);
+                if (step.Max(Math.Abs) > 1e-9) continue;
+            }
+            before = mismatch;
+            start.CopyTo(previous, 0);
+            size = Correction(start, step);
+            if (size <= 1e-5 && (mesh is not null || size <= 1e-7))
+                return new SteadyState(_netlist, _assembly, record, start, _period, [.. _time.Mesh], Monodromy(), new(_tried[^1], _stepper.Iterations, size, _tried.ToImmutable()));
+            for (var k = 0; k < m; k++) start[k] += step[k];
+            mesh = size < 5e-3 ? mesh ?? [.. _time.Mesh] : null;
+            if (pass is 15 or 30)
+            {
+                // Wandering: let it run for a while and try again from there.
+                _tried.Add("settling");
+                if (!Coast(start, pass)) return Failed(size);
+                _tried.Add("shooting");
+                before = double.PositiveInfinity;
+            }
+        }
+        return Failed(size);
+    }
+
+    /// <summary>From rest, three periods with coarse steps.</summary>
+    private bool Approach(double[] start)
+    {
+        _tried.Add("settling");
+        return Coast(start, 3);
+    }
+
+    private bool Coast(double[] start, int periods)
+    {
+        _stepper.Watch = null;
+        start.CopyTo(_stepper.S, 0);
+        var rough = new Adaptive(_stepper, Math.Max(1e-3, _options.Tolerance), _period / 20);
+        for (var k = 0; k < periods; k++) if (!rough.Go(k * _period, (k + 1) * _period, null, [])) return false;
+        _stepper.S.CopyTo(start, 0);
+        return true;
+    }
+
+    private bool Pass(double[] start, List<double>? mesh, Recording record)
+    {
+        start.CopyTo(_stepper.S, 0);
+        _stepper.Watch = _watch;
+        return mesh is null ? _time.Go(0, _period, record, []) : _time.Again(0, mesh, null, record);
+    }
+
+    private double Scale(int k) => Math.Max(_time.Scale[k], Math.Abs(_stepper.S[k])) + (_stepper.IsCapacitor(k) ? 1e-3 : 1e-4);
+
+    private double Mismatch(double[] start)
+    {
+        var worst = 0.0;
+        for (var k = 0; k < start.Length; k++) worst = Math.Max(worst, Math.Abs(_stepper.S[k] - start[k]) / Scale(k));
+        return worst;
+    }
+
+    /// <summary>Newton's step (I − Φ)·δ = S(T) − S(0); returns its size against the states.</summary>
+    private double Correction(double[] start, double[] step)
+    {
+        var m = start.Length;
+        if (m == 0) return 0;
+        var lu = new RealLu(m);
+        for (var r = 0; r < m; r++)
+            for (var c = 0; c < m; c++) lu.Matrix[r * lu.Stride + c] = (r == c ? 1 : 0) - _watch.State[c * m + r];
+        for (var k = 0; k < m; k++) step[k] = _stepper.S[k] - start[k];
+        if (lu.Factor() < 0) lu.Solve(step);
+        var worst = 0.0;
+        for (var k = 0; k < m; k++) worst = Math.Max(worst, Math.Abs(step[k]) / Scale(k));
+        return worst;
+    }
+
+    private double[] Monodromy() => (double[])_watch.State.Clone();
+
+    private NotConverged Failed(double size)
+    {
+        var (seconds, at) = _time.Stuck;
+        return new(at >= 0 && at < _assembly.Count ? _assembly.Names[at] : "of the period", size, _tried.ToImmutable(), seconds);
+    }
+}
