@@ -6,8 +6,10 @@ namespace Bellwire.Reasoning;
 /// <param name="Seed">Seed of every draw: equal seeds give equal answers.</param>
 /// <param name="MaxFaultSets">How many most probable sets are wanted.</param>
 /// <param name="LossPerEntry">Share of the posterior, 0..1, that one entry's pruning may cut away before the budget forces more.</param>
+/// <param name="MostLost">Bound on the lost share, 0..1, above which the log is reckoned once more, cutting less, and above which the
+/// figures are then drawn by lot.</param>
 public sealed record WeighOptions(int NodeBudget = 6_000, int Samples = 2_000, ulong Seed = 1, int MaxFaultSets = 12,
-    double LossPerEntry = 1e-5);
+    double LossPerEntry = 1e-5, double MostLost = 0.01);
 
 /// <summary>The engine's public face.</summary>
 public static class Reasoner

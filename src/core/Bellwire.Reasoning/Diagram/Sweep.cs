@@ -65,6 +65,18 @@ internal sealed class Sweep
         return s;
     }
 
+    /// <summary>Mean likelihood below an edge, over the lanes as they flow through it; or below another one, over the same lanes.</summary>
+    public double MeanBelow(int edge, int other = -1)
+    {
+        double mass = 0, below = 0;
+        for (int l = 0, m = edge * _lanes, u = _kid[other < 0 ? edge : other] * _lanes; l < _lanes; l++)
+        {
+            mass += _mass[m + l];
+            below += _mass[m + l] * _up[u + l];
+        }
+        return mass > 0 ? below / mass : 0;
+    }
+
     /// <summary>Posterior of the values of one variable.</summary>
     public double[] Of(Variable v)
     {

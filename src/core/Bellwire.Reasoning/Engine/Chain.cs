@@ -8,6 +8,9 @@ namespace Bellwire.Reasoning.Engine;
 /// <param name="Expected">Predictive expectation of −LogPredictive, in nats.</param>
 internal sealed record Link(string Text, Moment After, double LogPredictive, double Expected)
 {
+    /// <summary>What was read and how it weighs, when a diagram was multiplied by it; table null otherwise.</summary>
+    public (int F, double[]? Table) Seen { get; init; }
+
     /// <summary>P(not good now) of each site, once asked for.</summary>
     public double[]? Faulty { get; set; }
 }
@@ -16,8 +19,14 @@ internal sealed record Link(string Text, Moment After, double LogPredictive, dou
 /// last event the two share.</summary>
 /// <param name="options">The limits in force, perhaps wider than those asked for.</param>
 /// <param name="asked">The limits the caller gave.</param>
-internal sealed class Chain(World world, WeighOptions options, double allowance, WeighOptions asked)
+/// <param name="blur">Otherwise than None, what the budget cannot hold is blurred, not cut. The diagram is then a proposal to draw from, no answer.</param>
+internal sealed class Chain(World world, WeighOptions options, double allowance, WeighOptions asked, Blur blur = Blur.None)
 {
+    public bool Blurs => blur != Blur.None;
+
+    /// <summary>The same log blurred in another way, so that between them they miss less; null unless this one blurs.</summary>
+    public Chain? Partner { get; set; }
+
     public WeighOptions Asked => asked;
     public World World => world;
     public WeighOptions Options => options;
@@ -34,9 +43,12 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
     /// <summary>The pass over the evidence as it stands.</summary>
     public Sweep Sweep => _sweep ??= new Sweep(world.Evidence, world.Functions, Last.Root, Last.LaneWeights);
 
+    /// <summary>Marks a log that could not be reckoned to its end: what stands is not to be trusted.</summary>
+    public void GiveUp() => Cut = true;
+
     public Chain Fork(int events)
     {
-        var c = new Chain(world, options, allowance, asked) { Cut = Cut };
+        var c = new Chain(world, options, allowance, asked, blur) { Cut = Cut, Partner = Partner?.Fork(events) };
         c.Links.AddRange(Links.Take(events));
         if (events == Links.Count) (c._sweep, c.Now) = (_sweep, Now);
         return c;
@@ -46,7 +58,7 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
     public Chain Swept()
     {
         var (store, moved) = world.Evidence.Copy(Links.Select(l => l.After.Root));
-        var c = new Chain(new World(world, store), options, allowance, asked) { Cut = Cut };
+        var c = new Chain(new World(world, store), options, allowance, asked, blur) { Cut = Cut, Partner = Partner?.Swept() };
         c.Links.AddRange(Links.Select(l => l with { After = l.After with { Root = moved[l.After.Root] } }));
         return c;
     }
@@ -108,15 +120,15 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
                 m = m with { Root = seen.Node, LogEvidence = m.LogEvidence + Math.Log(p), Lost = Carry(m.Lost, table.Max(), p) };
                 if (seen.Node != _sweep.Root) _sweep = new Sweep(world.Evidence, world.Functions, m.Root, m.LaneWeights);
                 if (!(_sweep.Total > 0)) return false;
-                Links.Add(new Link(text, Slim(m), Math.Log(p), Entropy(states)));
+                Links.Add(new Link(text, Slim(m), Math.Log(p), Entropy(states)) { Seen = (f, table) });
                 return true;
             }
-            catch (DiagramTooLargeException) when (attempt < 2)
+            catch (DiagramTooLargeException) when (attempt < (Blurs ? 4 : 2))
             {
                 // One look grew past all bounds: cut deeper before it and try again.
                 m = Last;
                 _sweep = new Sweep(world.Evidence, world.Functions, m.Root, m.LaneWeights);
-                m = CutDown(m, attempt == 0 ? 1e-4 : 2e-3);
+                m = CutDown(m, attempt switch { 0 => 1e-4, 1 => 2e-3, 2 => 0.03, _ => 0.3 });
             }
             finally { world.Evidence.Ceiling = int.MaxValue; }
         }
@@ -144,14 +156,14 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
 
     private Moment CutDown(Moment m, double share)
     {
-        var (root, lost) = Pruner.Prune(world.Evidence, _sweep!, share);
+        var (root, lost) = Pruner.Prune(world.Evidence, _sweep!, share, blur);
         Cut = true;
         _sweep = new Sweep(world.Evidence, world.Functions, root.Node, m.LaneWeights);
         return m with { Root = root.Node, Lost = Math.Min(1, m.Lost + lost) };
     }
 
     /// <summary>Mass once cut might have explained what is seen now better than what was kept.</summary>
-    private static double Carry(double lost, double best, double p) => Math.Min(1, lost * best / p);
+    private double Carry(double lost, double best, double p) => Blurs ? lost : Math.Min(1, lost * best / p);
 
     private static double Entropy(double[] p)
     {

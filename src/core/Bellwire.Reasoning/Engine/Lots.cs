@@ -11,30 +11,53 @@ internal sealed class Lots
     private ulong _state;
 
     public Lots(Chain c, int count, ulong seed)
+        : this(c, count)
+    {
+        _state = seed * 0xD1342543DE82EF95 + 0x2545F4914F6CDD1D;
+        var ties = c.World.Ties.Where(t => !c.Last.Bound.Contains(t.Switch.Id)).ToList();
+        for (var i = 0; i < count; i++) DrawOne(c, i, ties);
+        Sort(c);
+    }
+
+    /// <summary>Worlds picked out of others, one place each.</summary>
+    /// <param name="from">The batches drawn.</param>
+    /// <param name="picks">(batch, world) for each place.</param>
+    public Lots(Chain c, IReadOnlyList<Lots> from, IReadOnlyList<(int Batch, int World)> picks)
+        : this(c, picks.Count)
+    {
+        Known = from[0].Known;
+        _value = new short[Count * Known];
+        for (var i = 0; i < Count; i++)
+        {
+            var (batch, world) = picks[i];
+            from[batch]._value.AsSpan(world * Known, Known).CopyTo(_value.AsSpan(i * Known));
+            Lane[i] = from[batch].Lane[world];
+        }
+        Sort(c);
+    }
+
+    private Lots(Chain c, int count)
     {
         _f = c.World.Functions;
-        _state = seed * 0xD1342543DE82EF95 + 0x2545F4914F6CDD1D;
         (Count, Known) = (count, c.World.Variables.Count);
-        _value = new short[count * Known];
-        Lane = new int[count];
-        States = new byte[count][];
+        (_value, Lane) = (new short[count * Known], new int[count]);
+        (States, Group, Faults, Share) = (new byte[count][], new int[count], new int[count][], new double[c.World.Anatomy.Sites.Count]);
+    }
+
+    private void Sort(Chain c)
+    {
         var sites = c.World.Anatomy.Sites;
-        var ties = c.World.Ties.Where(t => !c.Last.Bound.Contains(t.Switch.Id)).ToList();
-        Group = new int[count];
-        Faults = new int[count][];
-        Share = new double[sites.Count];
         var groups = new Dictionary<byte[], int>(new ByContent());
         var faults = new List<int>();
-        for (var i = 0; i < count; i++)
+        for (var i = 0; i < Count; i++)
         {
-            DrawOne(c, i, ties);
             var x = States[i] = new byte[sites.Count];
             for (var s = 0; s < x.Length; s++) x[s] = (byte)Value(c.Last.Site[s], i);
             faults.Clear();
             for (var s = 0; s < x.Length; s++)
                 if (x[s] != 0) faults.Add(s);
             Faults[i] = [.. faults];
-            foreach (var s in faults) Share[s] += 1.0 / count;
+            foreach (var s in faults) Share[s] += 1.0 / Count;
             if (!groups.TryGetValue(x, out Group[i])) groups[x] = Group[i] = groups.Count;
         }
         Groups = groups.Count;
@@ -45,6 +68,7 @@ internal sealed class Lots
     /// <summary>Variables made later than this were not drawn; they are new and independent of all that was seen.</summary>
     public int Known { get; }
     public int[] Lane { get; }
+
     public byte[][] States { get; }
 
     /// <summary>The sites not good in each world.</summary>
@@ -55,7 +79,7 @@ internal sealed class Lots
 
     /// <summary>Equal numbers mean equal fault sets.</summary>
     public int[] Group { get; }
-    public int Groups { get; }
+    public int Groups { get; private set; }
 
     /// <summary>Value of a function of drawn variables in world i.</summary>
     public int Value(int f, int i)
@@ -83,6 +107,21 @@ internal sealed class Lots
             return;
         }
         into[~f] += weight;
+    }
+
+    /// <summary>ln of the likelihood that an evidence diagram gives world i.</summary>
+    public double LogOf(Sweep sweep, int i)
+    {
+        double log = 0, path = 1;
+        for (var n = sweep.Nodes - 1; n != 0;)
+        {
+            var edge = sweep.Edges(n) + _value[i * Known + sweep.Var(n)];
+            path *= sweep.Weight(edge);
+            if (path == 0) return double.NegativeInfinity;
+            if (path < 1e-200) (path, log) = (1, log + Math.Log(path));
+            n = sweep.Kid(edge);
+        }
+        return log + Math.Log(path);
     }
 
     private void DrawOne(Chain c, int i, List<Tie> ties)

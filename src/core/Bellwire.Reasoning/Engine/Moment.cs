@@ -10,7 +10,7 @@ namespace Bellwire.Reasoning.Engine;
 /// <param name="LaneWeights">Weight of each lane: prior × what was learnt of causes directly.</param>
 /// <param name="Bound">Hazard switches whose factor is already in the evidence.</param>
 /// <param name="LogEvidence">ln p of everything seen so far.</param>
-/// <param name="Lost">Bound on the share of posterior mass pruned away.</param>
+/// <param name="Lost">Bound on the share of posterior mass pruned away; in a chain that blurs, the share blurred.</param>
 internal sealed record Moment(
     ImmutableDictionary<(string System, string Position), string> Sits, int[] Site, int Root, double[] LaneWeights,
     ImmutableHashSet<int> Bound, double LogEvidence, double Lost)

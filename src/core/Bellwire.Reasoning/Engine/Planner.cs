@@ -4,7 +4,9 @@ using Bellwire.Reasoning.Diagram;
 namespace Bellwire.Reasoning.Engine;
 
 /// <summary>Values moves on drawn worlds: what is old is drawn, what a move brings new is summed exactly.</summary>
-internal sealed class Planner(Chain chain)
+/// <param name="drawn">Worlds of equal weight to value moves on; null: they are drawn from the chain's own diagram.</param>
+/// <param name="faulty">P(not good now) of each site; null: as the chain has it.</param>
+internal sealed class Planner(Chain chain, Lots? drawn = null, double[]? faulty = null)
 {
     private const int Leaders = 6;
 
@@ -12,8 +14,8 @@ internal sealed class Planner(Chain chain)
     private const int Candidates = 400;
     private readonly World _world = chain.World;
     private readonly Dictionary<string, (Moment After, ImmutableDictionary<SiteRef, double> Kills)> _done = [];
-    private Lots? _lots;
-    private double[]? _faulty;
+    private Lots? _lots = drawn;
+    private double[]? _faulty = faulty;
 
     private Lots Drawn => _lots ??= new Lots(chain, chain.Options.Samples, chain.Options.Seed);
 

@@ -6,8 +6,6 @@ namespace Bellwire.Reasoning.Engine;
 /// <summary>Weighs a case through the evidence diagram.</summary>
 internal static class Weigher
 {
-    /// <summary>Bound on the pruned share above which the log is reckoned again, cutting less.</summary>
-    private const double Uneasy = 0.01;
     private const int StoreLimit = 800_000;
 
     public static Weighing Weigh(Case c, WeighOptions options, CancellationToken ct, Weighing? previous)
@@ -18,18 +16,33 @@ internal static class Weigher
             var chain = Continue(c, options, events, previous?.Chain);
             try
             {
-                for (var tries = 0; ; tries++)
+                // Cut less, then blur: each rung only when the one before says nothing.
+                for (var stands = Try(chain, events, ct); ; stands = Try(chain, events, ct))
                 {
-                    if (!Run(chain, events, ct)) return Contradicted(c, options, events, chain);
-                    if (chain.Last.Lost <= Uneasy || tries == 1 || chain.Options != options) break;
-                    chain = new Chain(new World(new Anatomy(c)), options with { NodeBudget = options.NodeBudget * 2 }, options.LossPerEntry / 100, options);
+                    if (!stands && (!chain.Cut || chain.Blurs)) return Contradicted(c, options, events, chain);
+                    if (stands && (chain.Blurs || chain.Last.Lost <= options.MostLost)) break;
+                    var tighter = chain.Options == options && stands;
+                    chain = new Chain(new World(new Anatomy(c)), options with { NodeBudget = options.NodeBudget * 2 },
+                        tighter ? options.LossPerEntry / 100 : options.LossPerEntry, options, tighter ? Blur.None : Blur.Sibling);
+                    if (chain.Blurs) chain.Partner = new Chain(chain.World, chain.Options, options.LossPerEntry, options, Blur.Mean);
                 }
+                return chain is { Blurs: true, Cut: true } ? Drawn(c, options, events, chain, ct) : Answer(c, options, events, chain);
             }
             catch (DiagramTooLargeException)
             {
                 return Plain.PlainLot.Weigh(c, options, ct);
             }
-            return Answer(c, options, events, chain);
+        }
+    }
+
+    /// <summary>Reckons the log. False when it cannot have happened, or when a chain that cuts outgrew all bounds: its answer would say nothing.</summary>
+    private static bool Try(Chain chain, List<CaseEvent> events, CancellationToken ct)
+    {
+        try { return Run(chain, events, ct); }
+        catch (DiagramTooLargeException) when (!chain.Blurs)
+        {
+            chain.GiveUp();
+            return false;
         }
     }
 
@@ -60,6 +73,7 @@ internal static class Weigher
         {
             ct.ThrowIfCancellationRequested();
             if (!chain.Add(events[i], Describe.Of(events[i]), i)) return false;
+            if (chain.Partner?.Add(events[i], Describe.Of(events[i]), i) == false) return false;
             if (i + 1 == events.Count || events[i + 1].Entry != events[i].Entry) Beliefs.Faulty(chain);
         }
         return true;
@@ -68,9 +82,8 @@ internal static class Weigher
     private static Weighing Answer(Case c, WeighOptions options, List<CaseEvent> events, Chain chain)
     {
         var planner = new Planner(chain);
-        var lost = chain.Last.Lost;
+        var lost = chain.Blurs ? 0 : chain.Last.Lost;
         var warnings = new List<string>();
-        if (lost > Uneasy) warnings.Add($"Up to {Math.Min(1, lost):0.0%} of the odds may have been cut away; take the figures as rough.");
         foreach (var (link, e) in chain.Links.Zip(events))
             if (link.LogPredictive < Math.Log(1e-6)) warnings.Add($"Entry {e.Entry} was next to impossible beforehand (1 in {Math.Exp(-link.LogPredictive):0.#e+0}).");
         var sets = planner.MostProbable(options.MaxFaultSets);
@@ -78,6 +91,20 @@ internal static class Weigher
         var posterior = new Posterior(Beliefs.Sites(chain), Beliefs.Pieces(chain), Beliefs.Causes(chain),
             [.. sets.Take(options.MaxFaultSets)], chain.Last.LogEvidence, Entries(chain, events),
             sets.First(s => s.Faults.IsEmpty).Probability, how);
+        return new Weighing(c, posterior, null, moves =>
+        {
+            lock (chain.World.Lock) return [.. moves.Select(planner.Value)];
+        }, chain);
+    }
+
+    private static Weighing Drawn(Case c, WeighOptions options, List<CaseEvent> events, Chain chain, CancellationToken ct)
+    {
+        var drawn = new Sampled(chain, ct);
+        if (drawn.Size == 0)
+            return new Weighing(c, null, new Contradiction([.. events.OfType<CaseEvent.Observe>().Select(e => e.Entry).Distinct()],
+                $"None of {drawn.Count} worlds drawn by lot explains the tape."), _ => []);
+        var posterior = ByLot.Posterior(chain, drawn, options) with { Entries = Entries(chain, events) };
+        var planner = new Planner(chain, drawn.Even(options.Samples), [.. posterior.Sites.Select(s => s.Faulty)]);
         return new Weighing(c, posterior, null, moves =>
         {
             lock (chain.World.Lock) return [.. moves.Select(planner.Value)];

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Globalization;
 
 namespace Bellwire.Reasoning.Plain;
 
@@ -29,15 +30,23 @@ internal static class PlainLot
                 $"None of {n} worlds drawn by lot explains the tape."), _ => []);
         var size = sum * sum / squares;
         var a = tally.Answer(n, false);
-        string[] warnings = size < 400 ? [$"Only {size:0} of {n} drawn worlds carry weight; figures are rough (about ±{0.5 / Math.Sqrt(size):0.00})."] : [];
+        var worst = 0.5 / Math.Sqrt(size);
+        List<string> warnings = [string.Create(CultureInfo.InvariantCulture, $"Sampled, ± {worst:0.000} at worst (one standard error): {n} worlds were drawn by lot, worth {size:0} of equal weight.")];
+        if (size < 400) warnings.Add($"Only {size:0} of the drawn worlds carry weight: take the figures, and their standard errors, as rough.");
         var posterior = new Posterior(
-            [.. Refs(c).Select(r => new SiteBelief(r, a.Now[r.ToString()].ToImmutableDictionary(), a.Original[r.ToString()].ToImmutableDictionary()))],
-            [.. c.Pieces.Select(p => new PieceBelief(p.Id, a.FaultSets.Where(s => Names(s.Key, p.Id)).Sum(s => s.Value)))],
+            [.. Refs(c).Select(r => new SiteBelief(r, a.Now[r.ToString()].ToImmutableDictionary(), a.Original[r.ToString()].ToImmutableDictionary())
+            {
+                NowErrors = a.Now[r.ToString()].ToImmutableDictionary(x => x.Key, x => Error(x.Value)),
+            })],
+            [.. c.Pieces.Select(p => (p.Id, Share: a.FaultSets.Where(s => Names(s.Key, p.Id)).Sum(s => s.Value))).Select(p => new PieceBelief(p.Id, p.Share, Error(p.Share)))],
             a.Causes.ToImmutableDictionary(),
-            [.. a.FaultSets.OrderByDescending(s => s.Value).ThenBy(s => s.Key, StringComparer.Ordinal).Take(options.MaxFaultSets).Select(s => new FaultSet(Parse(c, s.Key), s.Value))],
+            [.. a.FaultSets.OrderByDescending(s => s.Value).ThenBy(s => s.Key, StringComparer.Ordinal).Take(options.MaxFaultSets).Select(s => new FaultSet(Parse(c, s.Key), s.Value, Error(s.Value)))],
             Math.Log(a.Evidence), Entries(tally, a), a.FaultSets.GetValueOrDefault(""),
-            new HowGot(false, 0, 0, $"drawn by lot, {n} worlds, effective {size:0}", [.. warnings]));
+            new HowGot(false, 0, 0, "drawn by lot from the odds beforehand", [.. warnings]) { Drawn = new Sampling(n, size, worst, 1 / Math.Sqrt(size)) })
+        { CauseErrors = a.Causes.ToImmutableDictionary(x => x.Key, x => Error(x.Value)) };
         return new Weighing(c, posterior, null, moves => [.. moves.Select(m => Value(c, m, tally, kept))]);
+
+        double Error(double p) => Math.Max(1.0 / n, Math.Sqrt(Math.Max(0, p * (1 - p)) / size));
     }
 
     public static IEnumerable<SiteRef> Refs(Case c) =>
