@@ -19,6 +19,7 @@ public sealed record Diode : TwoTerminal
 
     /// <summary>Factor by which the saturation current spreads between specimens, 1 = not at all.</summary>
     public double SaturationSpread { get; init; } = 1;
+    public override IEnumerable<Fault> UsualFaults => [new Open(Name), new Shorted(Name), new Leaky(Name, 200)];
     public override ImmutableArray<string> Pins => ["anode", "cathode"];
     public override Device Drawn(Draw draw) => this with { SaturationAmperes = draw.Factor(SaturationAmperes, SaturationSpread) };
     internal override void Install(Assembly into) => into.Add(new DiodeElement(Name, into.Pin(0), into.Pin(1), SaturationAmperes, Emission * Junction.ThermalVolts, SeriesOhms, 0));
@@ -37,6 +38,7 @@ public sealed record Zener : TwoTerminal
     public double TestAmperes { get; init => field = Ranged.Positive(value, "test amperes"); }
     public double DynamicOhms { get; init => field = Ranged.Positive(value, "dynamic ohms"); }
     public double Tolerance { get; init => field = Ranged.Within(value, 0, 0.99, "tolerance"); }
+    public override IEnumerable<Fault> UsualFaults => [new Open(Name), new Shorted(Name), new Drifted(Name, 1.1)];
     public override ImmutableArray<string> Pins => ["anode", "cathode"];
     public override Device Drawn(Draw draw) => this with { Volts = draw.Value(Volts, Tolerance) };
 
@@ -66,6 +68,7 @@ public sealed record SeleniumStack : TwoTerminal
     public int Plates { get; init; }
     public double RatedAmperes { get; init => field = Ranged.Positive(value, "rated amperes"); }
     public double AgeOhmsFactor { get; init => field = Ranged.Positive(value, "age factor"); }
+    public override IEnumerable<Fault> UsualFaults => [new Open(Name), new Shorted(Name), new Drifted(Name, 4)];
     public override ImmutableArray<string> Pins => ["anode", "cathode"];
 
     /// <summary>Shockley values of the whole stack: (Is, n·Vt, Rs, back leakage Ω). Knee 0.5 V and resistance 0.5 V a plate at rated current.</summary>

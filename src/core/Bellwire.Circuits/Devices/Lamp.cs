@@ -24,6 +24,7 @@ public sealed record Lamp : TwoTerminal
     public double HotOhms => RatedVolts * RatedVolts / RatedWatts;
     public double ColdOhms => HotOhms / HotToCold;
     internal double HotTemperature => Math.Pow(HotToCold, 1 / 1.2);
+    public override IEnumerable<Fault> UsualFaults => [new Open(Name)];
     public override Device Drawn(Draw draw) => this with { RatedWatts = draw.Value(RatedWatts, Tolerance) };
 
     internal override void Install(Assembly into)

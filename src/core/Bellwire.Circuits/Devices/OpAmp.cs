@@ -27,6 +27,7 @@ public sealed record OpAmp : Device
     /// <summary>A, from the positive to the negative rail.</summary>
     public double QuiescentAmperes { get; init => field = Ranged.NotNegative(value, "quiescent amperes"); } = 1.5e-3;
 
+    public override IEnumerable<Fault> UsualFaults => [new Open(Name, 2), new LowGain(Name, 0.01)];
     public override ImmutableArray<string> Pins => ["plus", "minus", "output", "positive rail", "negative rail"];
     public override IEnumerable<(int From, int To)> DirectPaths => [(2, 3), (2, 4), (3, 4)];
 
@@ -42,6 +43,8 @@ public sealed record OpAmp : Device
 
 internal sealed class OpAmpElement(OpAmp a, Terminal[] nodes) : Nonlinear(a.Name, nodes)
 {
+    public override int Memory => 1;
+
     public override bool Evaluate(ReadOnlySpan<double> v, Span<double> i, Span<double> g, Span<double> memory, bool limit)
     {
         const int Plus = 0, Minus = 1, Out = 2, High = 3, Low = 4, Pole = 5, Wide = 6;
@@ -49,12 +52,18 @@ internal sealed class OpAmpElement(OpAmp a, Terminal[] nodes) : Nonlinear(a.Name
         i.Clear();
         var half = Math.Max((v[High] - v[Low]) / 2 - a.ShortOfRailVolts, 0.05);
         var halfSlope = half > 0.05 ? 0.5 : 0;
-        var y = a.Gain * (v[Plus] - v[Minus]) / half;
+        var seen = a.Gain * (v[Plus] - v[Minus]) / half;
+        var y = seen;
+        if (limit)
+        {
+            if (memory[0] * seen < 0 && Math.Min(Math.Abs(memory[0]), Math.Abs(seen)) > 3) y = 0; // rail to rail in one stride: stop in between
+            memory[0] = y;
+        }
         var root = Math.Sqrt(1 + y * y);
         var swing = half * y / root;
         var byInput = a.Gain / (root * root * root);
         var byHalf = y / root - y / (root * root * root);
-        i[Pole] = v[Pole] - (v[High] + v[Low]) / 2 - swing;
+        i[Pole] = v[Pole] - (v[High] + v[Low]) / 2 - swing - byInput * half / a.Gain * (seen - y);
         g[Pole * Wide + Pole] = 1;
         g[Pole * Wide + Plus] = -byInput;
         g[Pole * Wide + Minus] = byInput;
@@ -75,6 +84,6 @@ internal sealed class OpAmpElement(OpAmp a, Terminal[] nodes) : Nonlinear(a.Name
         g[High * Wide + Out] = -share * slope;
         g[Low * Wide + Pole] = (1 - share) * slope;
         g[Low * Wide + Out] = -(1 - share) * slope;
-        return false;
+        return y != seen;
     }
 }

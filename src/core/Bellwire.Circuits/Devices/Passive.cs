@@ -13,6 +13,7 @@ public sealed record Resistor : TwoTerminal
 
     public double Ohms { get; init => field = Ranged.Positive(value, "ohms"); }
     public double Tolerance { get; init => field = Ranged.Within(value, 0, 0.99, "tolerance"); }
+    public override IEnumerable<Fault> UsualFaults => [new Open(Name), new Drifted(Name, 1.5)];
     public override Device Drawn(Draw draw) => this with { Ohms = draw.Value(Ohms, Tolerance) };
     internal override void Install(Assembly into) => into.Resistive(Name, into.Pin(0), into.Pin(1), Ohms);
 }
@@ -32,6 +33,7 @@ public sealed record Capacitor : TwoTerminal
     public double LeakOhms { get; init => field = value > 0 ? value : throw new ArgumentOutOfRangeException(nameof(LeakOhms), value, "Leakage must be above 0 Ω."); }
     public double Tolerance { get; init => field = Ranged.Within(value, 0, 0.99, "tolerance"); }
     public override IEnumerable<(int From, int To)> DirectPaths => double.IsFinite(LeakOhms) ? [(0, 1)] : [];
+    public override IEnumerable<Fault> UsualFaults => [new Open(Name), new Shorted(Name), new DriedOut(Name), new Leaky(Name, 100)];
     public override Device Drawn(Draw draw) => this with { Farads = draw.Value(Farads, Tolerance) };
 
     internal override void Install(Assembly into)
@@ -51,6 +53,7 @@ public sealed record Inductor : TwoTerminal
 
     public double Henries { get; init => field = Ranged.Positive(value, "henries"); }
     public double Ohms { get; init => field = Ranged.Positive(value, "winding ohms"); }
+    public override IEnumerable<Fault> UsualFaults => [new Open(Name)];
     internal override void Install(Assembly into) => into.Inductive(Name, into.Pin(0), into.Pin(1), Henries, Ohms);
 }
 
@@ -63,6 +66,7 @@ public sealed record Fuse : TwoTerminal
 
     public double RatedAmperes { get; init => field = Ranged.Positive(value, "rated amperes"); }
     public double Ohms { get; init => field = Ranged.Positive(value, "fuse ohms"); }
+    public override IEnumerable<Fault> UsualFaults => [new Open(Name), new ContactResistance(Name, 2)];
     internal override void Install(Assembly into) => into.Resistive(Name, into.Pin(0), into.Pin(1), Ohms);
 }
 
@@ -77,6 +81,7 @@ public sealed record Switch : TwoTerminal
     public bool Closed { get; init; }
     public double ClosedOhms { get; init => field = Ranged.Positive(value, "contact ohms"); }
     public double OpenOhms { get; init => field = Ranged.Positive(value, "open ohms"); }
+    public override IEnumerable<Fault> UsualFaults => [new Open(Name), new ContactResistance(Name, 5)];
     internal override void Install(Assembly into) => into.Resistive(Name, into.Pin(0), into.Pin(1), Closed ? ClosedOhms : OpenOhms);
 }
 
@@ -92,6 +97,7 @@ public sealed record Potentiometer : Device
     public double Ohms { get; init => field = Ranged.Positive(value, "track ohms"); }
     public double Wiper { get; init => field = Ranged.Within(value, 0, 1, "wiper"); }
     public double WiperOhms { get; init => field = Ranged.Positive(value, "wiper ohms"); }
+    public override IEnumerable<Fault> UsualFaults => [new Open(Name, 0), new Open(Name, 1), new Open(Name, 2)];
     public override ImmutableArray<string> Pins => ["top", "wiper", "bottom"];
 
     internal override void Install(Assembly into)
@@ -121,6 +127,7 @@ public sealed record Speaker : TwoTerminal
     public double PeakOhms { get; init => field = Ranged.Positive(value, "peak ohms"); }
     public double MechanicalQ { get; init => field = Ranged.Positive(value, "mechanical Q"); }
 
+    public override IEnumerable<Fault> UsualFaults => [new Open(Name), new Shorted(Name, Ohms: 0.5)];
     internal override void Install(Assembly into)
     {
         var (cone, b) = (into.Unknown($"{Name}#cone"), into.Pin(1));

@@ -9,7 +9,7 @@ namespace Bellwire.Circuits;
 /// as long as the input stands <see cref="DropoutVolts"/> above the output, up to a current limit; it draws its
 /// quiescent current from the input into the common pin. Adjustable types: 1.25 V and 50 µA.
 /// Smooth: target u = min(Volts + k·(vin − vout_nominal − dropout), vin − dropout) rounded over 20 mV,
-/// wanted = (u − vout)/Rout, current = min(max(0, wanted), limit) rounded over 0.1 mA and 1 % of the limit.
+/// wanted = (u − vout)/Rout, current = min(max(0, wanted), limit) rounded over 1 mA and 1 % of the limit.
 /// </summary>
 public sealed record Regulator : Device
 {
@@ -37,6 +37,7 @@ public sealed record Regulator : Device
     public double RejectionDecibels { get; init => field = Ranged.NotNegative(value, "rejection"); } = 73;
     public double Tolerance { get; init => field = Ranged.Within(value, 0, 0.99, "tolerance"); }
 
+    public override IEnumerable<Fault> UsualFaults => [new RegulatorThrough(Name), new RegulatorOpen(Name), new RegulatorNoOutput(Name), new RegulatorCommonOpen(Name), new Drifted(Name, 0.85)];
     public override ImmutableArray<string> Pins => ["in", "out", "common"];
     public override Device Drawn(Draw draw) => this with { Volts = draw.Value(Volts, Tolerance) };
     internal override void Install(Assembly into) => into.Add(new RegulatorElement(this, into.Pin(0), into.Pin(1), into.Pin(2)));
@@ -46,6 +47,11 @@ internal sealed class RegulatorElement(Regulator r, Terminal input, Terminal out
 {
     private readonly double _through = Math.Pow(10, -r.RejectionDecibels / 20);
 
+    // What the rounding of the limit's corner would take away from a current of nothing.
+    private readonly double _idle = Smooth.Lower(0, r.LimitAmperes, 0.01 * r.LimitAmperes, out _);
+
+    public override int Memory => 1;
+
     public override bool Evaluate(ReadOnlySpan<double> v, Span<double> i, Span<double> g, Span<double> memory, bool limit)
     {
         var p = r.Negative ? -1.0 : 1.0;
@@ -53,8 +59,16 @@ internal sealed class RegulatorElement(Regulator r, Terminal input, Terminal out
         var regulated = r.Volts + _through * (vi - r.Volts - r.DropoutVolts);
         var target = Smooth.Lower(regulated, vi - r.DropoutVolts, 0.02, out var share);
         var targetSlope = share * _through + (1 - share);
-        var wanted = Smooth.Above((target - vo) / r.OutputOhms, 1e-4, out var above);
-        var current = Smooth.Lower(wanted, r.LimitAmperes, 0.01 * r.LimitAmperes, out var free);
+        var seen = (target - vo) / r.OutputOhms;
+        var drive = seen;
+        if (limit)
+        {
+            // From shut to the limit or back in one stride: stop in between, where the slope is, or Newton's method hops for ever.
+            if ((memory[0] < 0 && seen > r.LimitAmperes) || (memory[0] > r.LimitAmperes && seen < 0)) drive = r.LimitAmperes / 2;
+            memory[0] = drive;
+        }
+        var wanted = Smooth.Above(drive, 1e-3, out var above);
+        var current = Smooth.Lower(wanted, r.LimitAmperes, 0.01 * r.LimitAmperes, out var free) - _idle + free * above * (seen - drive);
         var slope = free * above / r.OutputOhms;
         var (byIn, byOut) = (slope * targetSlope, -slope - 1e-9);
         current -= 1e-9 * vo; // a slope even where the regulator is idle
@@ -69,6 +83,6 @@ internal sealed class RegulatorElement(Regulator r, Terminal input, Terminal out
         g[0] = byIn + quiescentSlope; g[1] = byOut; g[2] = -g[0] - g[1];
         g[3] = -byIn; g[4] = -byOut; g[5] = byIn + byOut;
         g[6] = -quiescentSlope; g[7] = 0; g[8] = quiescentSlope;
-        return false;
+        return drive != seen;
     }
 }

@@ -39,6 +39,7 @@ public sealed record Transformer : Device
     /// <summary>Resistance of the shorted loop, Ω.</summary>
     public double ShortedOhms { get; init; } = 1;
 
+    public override IEnumerable<Fault> UsualFaults => [.. Enumerable.Range(0, Windings.Length).SelectMany(w => new Fault[] { new WindingOpen(Name, w), new ShortedTurns(Name, w) })];
     public override ImmutableArray<string> Pins => [.. Enumerable.Range(1, Windings.Length).SelectMany(w => new[] { $"start {w}", $"finish {w}" })];
     public override IEnumerable<(int From, int To)> DirectPaths => Enumerable.Range(0, Windings.Length).Select(w => (2 * w, 2 * w + 1));
 

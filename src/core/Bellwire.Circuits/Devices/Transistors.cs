@@ -22,6 +22,7 @@ public sealed record BipolarTransistor : Device
 
     /// <summary>Factor by which the gain spreads between specimens, 1 = not at all.</summary>
     public double BetaSpread { get; init; } = 1;
+    public override IEnumerable<Fault> UsualFaults => [new Open(Name, 0), new Open(Name, 1), new Open(Name, 2), new Shorted(Name, 0, 2), new Shorted(Name, 1, 2), new LowGain(Name)];
     public override ImmutableArray<string> Pins => ["collector", "base", "emitter"];
     public override Device Drawn(Draw draw) => this with { Beta = draw.Factor(Beta, BetaSpread) };
     internal override void Install(Assembly into) => into.Add(new BipolarElement(this, into.Pin(0), into.Pin(1), into.Pin(2)));
@@ -80,6 +81,7 @@ public sealed record Mosfet : Device
     public double ThresholdVolts { get; init => field = Ranged.Finite(value, "threshold volts"); }
     public double Factor { get; init => field = Ranged.Positive(value, "transconductance factor"); }
     public double Lambda { get; init => field = Ranged.NotNegative(value, "lambda"); }
+    public override IEnumerable<Fault> UsualFaults => [new Open(Name, 0), new Open(Name, 1), new Shorted(Name, 0, 2), new Shorted(Name, 1, 2)];
     public override ImmutableArray<string> Pins => ["drain", "gate", "source"];
     public override IEnumerable<(int From, int To)> DirectPaths => [(0, 2)];
     internal override void Install(Assembly into) => into.Add(new MosfetElement(this, into.Pin(0), into.Pin(1), into.Pin(2)));

@@ -35,6 +35,9 @@ public abstract record Device
     /// <summary>True for a source without resistance: two of them must not close a loop.</summary>
     public virtual bool IsIdealVoltage => false;
 
+    /// <summary>The faults worth asking about when nobody says more: one list entry each. Sources have none.</summary>
+    public virtual IEnumerable<Fault> UsualFaults => [];
+
     /// <summary>The same part with its values drawn within their tolerances.</summary>
     public virtual Device Drawn(Draw draw) => this;
 

@@ -37,6 +37,13 @@ public sealed class Netlist
     public Netlist Without(string name) => new(Devices.Remove(this[name]));
     public Netlist Replace(string name, params Device[] by) => new(Devices.SelectMany(d => d.Name == name ? by : [d]));
 
+    /// <summary>The netlist with faults put in, one after another.</summary>
+    /// <exception cref="ArgumentException">A fault names no part, or a part that cannot have it.</exception>
+    public Netlist Faulted(params IEnumerable<Fault> faults) => faults.Aggregate(this, (n, f) => f.Apply(n));
+
+    /// <summary>Every usual single fault of every part.</summary>
+    public IEnumerable<Fault> UsualFaults => Devices.SelectMany(d => d.UsualFaults);
+
     /// <summary>A node name that nothing uses yet.</summary>
     public string FreshNode(string stem)
     {

@@ -7,7 +7,7 @@ namespace Bellwire.Circuits.Solving;
 internal sealed class Equations
 {
     private readonly RealLu _lu;
-    private readonly double[] _base, _baseRight, _next, _memory;
+    private readonly double[] _base, _baseRight, _next, _before, _memory;
     private readonly double[] _v = new double[8], _i = new double[8], _g = new double[64];
 
     public Equations(Assembly assembly)
@@ -15,7 +15,7 @@ internal sealed class Equations
         Assembly = assembly;
         var n = assembly.Count;
         _lu = new(n);
-        (_base, _baseRight, _next) = (new double[(n + 1) * (n + 1)], new double[n + 1], new double[n + 1]);
+        (_base, _baseRight, _next, _before) = (new double[(n + 1) * (n + 1)], new double[n + 1], new double[n + 1], new double[n + 1]);
         (X, G, J) = (new double[n + 1], new double[assembly.Branches.Length], new double[assembly.Branches.Length]);
         _memory = new double[assembly.Memory];
     }
@@ -82,6 +82,7 @@ internal sealed class Equations
     {
         var n = Assembly.Count;
         var linear = Assembly.Nonlinears.Length == 0;
+        var share = 1.0;
         for (var pass = 1; pass <= most; pass++)
         {
             _base.CopyTo(_lu.Matrix.AsSpan());
@@ -97,13 +98,26 @@ internal sealed class Equations
             var (worst, at) = (0.0, -1);
             for (var k = 0; k < n; k++)
             {
-                var step = Math.Abs(_next[k] - X[k]) / (absolute + relative * Math.Abs(_next[k]));
+                var full = _next[k] - X[k];
+                var step = Math.Abs(full) / (absolute + relative * Math.Abs(_next[k]));
                 if (!(step <= worst)) (worst, at) = (step, k);
-                X[k] = _next[k];
             }
+            // Newton's method can hop for ever between the two sides of a corner: each time the step turns back the share of
+            // it that is taken is halved.
+            var turn = 0.0;
+            for (var k = 0; k < n; k++)
+            {
+                var full = _next[k] - X[k];
+                turn += full * _before[k];
+                _before[k] = full;
+            }
+            share = pass > 6 && turn < 0 ? Math.Max(share / 2, 1.0 / 256) : Math.Min(1, share * 1.5);
+            for (var k = 0; k < n; k++) X[k] = share == 1 ? _next[k] : X[k] + share * (_next[k] - X[k]);
             Worst = at;
             if (!double.IsFinite(worst)) return -1;
-            if (linear || (worst <= 1 && !limited)) return pass;
+            // A node that hangs on a gigohm jitters by rounding: what has not settled by now will not settle closer.
+            var slack = pass <= 15 ? 1 : pass <= 30 ? 10 : 100;
+            if (linear || (worst <= slack && !limited)) return pass;
         }
         return -1;
     }

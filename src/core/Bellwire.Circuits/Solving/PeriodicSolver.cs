@@ -58,7 +58,7 @@ internal sealed class PeriodicSolver
             before = mismatch;
             start.CopyTo(previous, 0);
             size = Correction(start, step);
-            if (size <= 1e-5 && (mesh is not null || size <= 1e-7))
+            if (size <= (pass < 12 ? 1e-5 : 2e-4) && (mesh is not null || size <= 1e-7))
                 return new SteadyState(_netlist, _assembly, record, start, _period, [.. _time.Mesh], Monodromy(), new(_tried[^1], _stepper.Iterations, size, _tried.ToImmutable()));
             for (var k = 0; k < m; k++) start[k] += step[k];
             mesh = size < 5e-3 ? mesh ?? [.. _time.Mesh] : null;
@@ -74,10 +74,13 @@ internal sealed class PeriodicSolver
         return Failed(size);
     }
 
-    /// <summary>From rest, three periods with coarse steps.</summary>
+    /// <summary>From the operating point with all alternation asleep (from rest where there is none), three periods with coarse steps.</summary>
     private bool Approach(double[] start)
     {
         _tried.Add("settling");
+        var (how, _) = DirectSolver.Settle(_stepper.Equations, DirectSolver.At(null));
+        if (how is not null) _stepper.Adopt(start);
+        _stepper.Restart();
         return Coast(start, 3);
     }
 

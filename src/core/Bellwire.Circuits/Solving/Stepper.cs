@@ -27,8 +27,7 @@ internal sealed class Stepper
         (S, D, _history, _middle, _middleSlope, _start, _startSlope) = (new double[m], new double[m], new double[m], new double[m], new double[m], new double[m], new double[m]);
         (_impedance, Middle) = (new double[m], new double[assembly.Count + 1]);
         MiddleAmperes = new double[_branches.Length];
-        for (var k = 0; k < _branches.Length; k++)
-            if (_branches[k].Kind == BranchKind.Resistive) Equations.G[k] = 1 / _branches[k].Ohms;
+        Restart();
     }
 
     public Equations Equations { get; }
@@ -46,10 +45,28 @@ internal sealed class Stepper
     public string StateName(int state) => _branches[_state[state]].Device;
 
     /// <summary>Relative and absolute tolerance of Newton's method inside a step.</summary>
-    public (double Relative, double Absolute) Newton { get; set; } = (1e-5, 1e-5);
+    public (double Relative, double Absolute) Newton { get; set; } = (2e-6, 1e-5);
 
     /// <summary>Told after each solved stage: how states and slopes answer to the history (sensitivities).</summary>
     public Sensitivity? Watch { get; set; }
+
+    /// <summary>Reads the states off an operating point that was solved in the same workspace.</summary>
+    public void Adopt(double[] states)
+    {
+        for (var k = 0; k < _state.Length; k++)
+        {
+            var b = _branches[_state[k]];
+            states[k] = b.Kind == BranchKind.Capacitive ? b.Across(Equations.X) : b.Across(Equations.X) / b.Ohms;
+        }
+    }
+
+    /// <summary>Makes the workspace ready for steps after another analysis used it.</summary>
+    public void Restart()
+    {
+        _alpha = double.NaN;
+        for (var k = 0; k < _branches.Length; k++)
+            if (_branches[k].Kind == BranchKind.Resistive) (Equations.G[k], Equations.J[k]) = (1 / _branches[k].Ohms, 0);
+    }
 
     /// <summary>Finds unknowns and slopes at an instant for the states in <see cref="S"/>, by a vanishing implicit step.</summary>
     public bool Begin(double t, double tiny)
