@@ -45,6 +45,9 @@ public sealed record Regulator : Device
 
 internal sealed class RegulatorElement(Regulator r, Terminal input, Terminal output, Terminal common) : Nonlinear(r.Name, input, output, common)
 {
+    /// <summary>The divider inside, from output to common, S: what keeps an unloaded output from creeping up.</summary>
+    private const double Bleed = 2e-5;
+
     private readonly double _through = Math.Pow(10, -r.RejectionDecibels / 20);
 
     // What the rounding of the limit's corner would take away from a current of nothing.
@@ -70,19 +73,18 @@ internal sealed class RegulatorElement(Regulator r, Terminal input, Terminal out
         var wanted = Smooth.Above(drive, 1e-3, out var above);
         var current = Smooth.Lower(wanted, r.LimitAmperes, 0.01 * r.LimitAmperes, out var free) - _idle + free * above * (seen - drive);
         var slope = free * above / r.OutputOhms;
-        var (byIn, byOut) = (slope * targetSlope, -slope - 1e-9);
-        current -= 1e-9 * vo; // a slope even where the regulator is idle
+        var (byIn, byOut) = (slope * targetSlope, -slope);
 
         var root = Math.Sqrt(vi * vi + 1);
         var quiescent = r.QuiescentAmperes * vi / root;
         var quiescentSlope = r.QuiescentAmperes / (root * root * root);
 
         i[0] = p * (current + quiescent);
-        i[1] = -p * current;
-        i[2] = -p * quiescent;
+        i[1] = p * (Bleed * vo - current);
+        i[2] = -p * (quiescent + Bleed * vo);
         g[0] = byIn + quiescentSlope; g[1] = byOut; g[2] = -g[0] - g[1];
-        g[3] = -byIn; g[4] = -byOut; g[5] = byIn + byOut;
-        g[6] = -quiescentSlope; g[7] = 0; g[8] = quiescentSlope;
+        g[3] = -byIn; g[4] = Bleed - byOut; g[5] = -g[3] - g[4];
+        g[6] = -quiescentSlope; g[7] = -Bleed; g[8] = quiescentSlope + Bleed;
         return drive != seen;
     }
 }

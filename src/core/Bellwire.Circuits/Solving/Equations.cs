@@ -7,7 +7,7 @@ namespace Bellwire.Circuits.Solving;
 internal sealed class Equations
 {
     private readonly RealLu _lu;
-    private readonly double[] _base, _baseRight, _next, _before, _memory;
+    private readonly double[] _base, _baseRight, _next, _before, _held, _memory;
     private readonly double[] _v = new double[8], _i = new double[8], _g = new double[64];
 
     public Equations(Assembly assembly)
@@ -15,7 +15,7 @@ internal sealed class Equations
         Assembly = assembly;
         var n = assembly.Count;
         _lu = new(n);
-        (_base, _baseRight, _next, _before) = (new double[(n + 1) * (n + 1)], new double[n + 1], new double[n + 1], new double[n + 1]);
+        (_held, _base, _baseRight, _next, _before) = (new double[n + 1], new double[(n + 1) * (n + 1)], new double[n + 1], new double[n + 1], new double[n + 1]);
         (X, G, J) = (new double[n + 1], new double[assembly.Branches.Length], new double[assembly.Branches.Length]);
         _memory = new double[assembly.Memory];
     }
@@ -120,6 +120,40 @@ internal sealed class Equations
             if (linear || (worst <= slack && !limited)) return pass;
         }
         return -1;
+    }
+
+    /// <summary>
+    /// Newton's method; where it does not settle, once more with every unknown held to where it stood by a conductance that
+    /// is then taken away in steps (pseudo-transient continuation, Kelley &amp; Keyes 1998).
+    /// </summary>
+    public int NewtonHeld(double relative, double absolute)
+    {
+        X.CopyTo(_held, 0);
+        var n = Newton(40, relative, absolute);
+        if (n >= 0) return n;
+        var total = 40;
+        _held.CopyTo(X, 0);
+        for (var (hold, factor) = (10.0, 4.0); ;)
+        {
+            StampMatrix(hold);
+            StampRight();
+            for (var k = 0; k < Assembly.Count; k++) if (!IsRow(k)) _baseRight[k] += hold * _held[k];
+            n = Newton(40, relative, absolute);
+            total += n < 0 ? 40 : n;
+            if (n < 0)
+            {
+                if (factor < 1.2 || total > 2000) break;
+                _held.CopyTo(X, 0);
+                hold *= factor;
+                hold /= factor = Math.Sqrt(factor);
+                continue;
+            }
+            X.CopyTo(_held, 0);
+            if (hold == 0) break;
+            hold = hold < 1e-7 ? 0 : hold / factor;
+        }
+        StampMatrix(0);
+        return n < 0 ? -1 : total;
     }
 
     /// <summary>Forgets where the junctions stood.</summary>

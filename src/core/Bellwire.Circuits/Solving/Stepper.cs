@@ -131,7 +131,7 @@ internal sealed class Stepper
         }
         e.StampRight();
         guess?.CopyTo(e.X, 0);
-        var n = e.Newton(60, Newton.Relative, Newton.Absolute);
+        var n = e.NewtonHeld(Newton.Relative, Newton.Absolute);
         Iterations += n < 0 ? 60 : n;
         if (n < 0) return false;
         for (var k = 0; k < _state.Length; k++)
