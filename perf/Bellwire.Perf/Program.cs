@@ -99,7 +99,9 @@ internal static class Measure
             if (p.How.Method.StartsWith("drawn", StringComparison.Ordinal)) lots++;
             var moves = Models.Ranking(c);
             var r = Cpu();
-            w.Try(moves);
+            var values = w.Try(moves);
+            var leaders = Enumerable.Range(0, moves.Count).OrderByDescending(i => values[i].InformationBits).Take(6).ToList();
+            w.Recheck([.. leaders.Select(i => moves[i])], [.. leaders.Select(i => values[i])]);
             ranking.Add(Cpu() - r);
             memory = Math.Max(memory, (GC.GetTotalMemory(true) - before) / 1e6);
             GC.KeepAlive(w);

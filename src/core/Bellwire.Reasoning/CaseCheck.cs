@@ -63,6 +63,8 @@ internal static class CaseCheck
                     Need(systems.Contains(x.System), $"{where} names system '{x.System}', which is not in the case.");
                     Need(x.Likelihood.Values.All(v => v is >= 0 and < double.PositiveInfinity) && x.Likelihood.Values.Any(v => v > 0),
                         $"{where} needs likelihoods ≥ 0, at least one positive.");
+                    Need(x.Outcomes.IsEmpty || (x.Outcomes.All(o => o.Values.All(v => v is >= 0 and <= 1)) && x.Outcomes.Any(o => o.Values.Any(v => v > 0))),
+                        $"{where} needs chances of its outcomes between 0 and 1, at least one positive.");
                     if (x.Target is Target.OfSignal s) Need(signals.ContainsKey(s.Signal), $"{where} reads signal '{s.Signal}', which the family does not know.");
                     if (x.Target is Target.OfSite t) Site(where, t.Site);
                     if (x.Target is Target.OfCause k) Need(causes.Contains(k.Cause), $"{where} speaks of cause '{k.Cause}', which the case does not know.");

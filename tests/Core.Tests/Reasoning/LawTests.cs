@@ -117,6 +117,28 @@ public class LawTests
         Assert.Contains("last", clash.Entries);
     }
 
+    /// <summary>Surprise = −ln p(o) less its expectation, so over all the outcomes a check could have, each as often as foretold, it comes
+    /// to nought (from memory: the definition of entropy). A meter that errs one time in ten on a piece that is sure to be good.</summary>
+    [Fact]
+    public void Surprise_is_nought_on_the_average_and_counts_the_instruments_own_noise()
+    {
+        foreach (var (seed, c) in Cases(60, 95_000))
+        {
+            var s = c.Family.Signals[seed % c.Family.Signals.Length];
+            var tables = s.States.Select(o => s.States.ToImmutableDictionary(x => x, x => x == o ? 0.9 : 0.1 / (s.States.Length - 1))).ToImmutableArray();
+            double mean = 0, all = 0;
+            foreach (var table in tables)
+            {
+                var look = new CaseEvent.Observe("last", "set", Setting.Default, new Target.OfSignal(s.Id), table) { Outcomes = tables };
+                var last = Reasoner.Weigh(c with { Events = c.Events.Add(look) }, Whole).Posterior!.Entries[^1];
+                mean += Math.Exp(last.LogPredictive) * last.Surprise;
+                all += Math.Exp(last.LogPredictive);
+            }
+            Assert.Equal(1, all, 1e-9);
+            Assert.True(Math.Abs(mean) < 1e-9, $"seed {seed}: {mean:R}");
+        }
+    }
+
     [Fact]
     public void A_case_that_names_what_is_not_there_is_refused()
     {

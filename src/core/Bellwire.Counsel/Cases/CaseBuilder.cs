@@ -156,7 +156,7 @@ public static class CaseBuilder
             if (!matrix.TryGetValue(a.Outcome, out var likelihood)) return;
             var setting = sheet.Home(check.Throws);
             if (sheet.TargetOf(check, maps[set], set) is { } target)
-                events.Add(new CaseEvent.Observe(entry, set, setting, target, likelihood, "told:" + check.Id));
+                events.Add(new CaseEvent.Observe(entry, set, setting, target, likelihood, "told:" + check.Id) { Outcomes = [.. matrix.Values] });
         }
 
         /// <summary>The set is put together on the bench. What stayed in the house has a stand-in. What travels but was not written down
@@ -228,7 +228,7 @@ public static class CaseBuilder
             var target = sheet.TargetOf(check, maps[system], system);
             if (target is null) return;
             var setting = SettingFor(check, system, when) is var s ? s with { Throws = s.Throws.SetItems(throws), Circumstances = s.Circumstances.SetItems(Known(circumstances)) } : s;
-            events.Add(new CaseEvent.Observe(entry, system, setting, target, likelihood, check.Repeatable ? null : $"{system}:{check.Id}"));
+            events.Add(new CaseEvent.Observe(entry, system, setting, target, likelihood, check.Repeatable ? null : $"{system}:{check.Id}") { Outcomes = [.. check.Matrix.Values] });
             fresh.Add($"{system}:{check.Id}");
         }
 

@@ -16,4 +16,8 @@ public sealed record MoveValue(
     string Id, double InformationBits, ImmutableDictionary<string, double> Outcomes,
     ImmutableDictionary<SiteRef, double> Kills,
     ImmutableDictionary<string, ImmutableArray<(SiteRef Site, double Now, double Then)>> After,
-    double StandardError);
+    double StandardError)
+{
+    /// <summary>True when the information was reckoned without lots; the outcomes then are as well.</summary>
+    public bool Exact { get; init; }
+}

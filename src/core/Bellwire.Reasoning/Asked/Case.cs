@@ -37,7 +37,12 @@ public abstract record CaseEvent(string Entry)
     /// <param name="Repeat">Two observations with equal non-null keys in unchanged circumstances count once.</param>
     public sealed record Observe(
         string Entry, string System, Setting Setting, Target Target,
-        ImmutableDictionary<string, double> Likelihood, string? Repeat = null) : CaseEvent(Entry);
+        ImmutableDictionary<string, double> Likelihood, string? Repeat = null) : CaseEvent(Entry)
+    {
+        /// <summary>All outcomes the check could have had, each as P(outcome | state), that which was seen among them; for each state they should
+        /// add up to one. Only the surprise hangs on them. Empty when not known: then the states themselves stand for the outcomes.</summary>
+        public ImmutableArray<ImmutableDictionary<string, double>> Outcomes { get; init; } = [];
+    }
 
     /// <summary>A site is made good with a stated chance of success, 0..1.</summary>
     public sealed record Mend(string Entry, SiteRef Site, double Success) : CaseEvent(Entry);

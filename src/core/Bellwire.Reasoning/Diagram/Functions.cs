@@ -11,6 +11,9 @@ internal sealed class Functions(Variables variables)
     private int[] _slots = NewSlots(4096);
     private readonly (int F, int G, int H, int R)[] _ite = NewCache();
 
+    /// <summary>Nodes beyond which making another gives up.</summary>
+    public int Ceiling { get; set; } = int.MaxValue;
+
     public const int Good = ~0, False = ~0, True = ~1;
 
     public int Count => _count;
@@ -40,6 +43,7 @@ internal sealed class Functions(Variables variables)
             var n = _slots[at];
             if (n < 0)
             {
+                if (_count >= Ceiling) throw new DiagramTooLargeException();
                 _slots[at] = Append(var, kids);
                 if (_count * 2 > _slots.Length) Rehash();
                 return _count - 1;

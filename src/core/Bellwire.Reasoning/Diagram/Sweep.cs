@@ -77,6 +77,9 @@ internal sealed class Sweep
         return mass > 0 ? below / mass : 0;
     }
 
+    /// <summary>Whether the evidence hangs on the variable.</summary>
+    public bool Mentions(Variable v) => _flow.ContainsKey(v.Id);
+
     /// <summary>Posterior of the values of one variable.</summary>
     public double[] Of(Variable v)
     {

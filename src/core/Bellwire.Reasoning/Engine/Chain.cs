@@ -5,7 +5,7 @@ namespace Bellwire.Reasoning.Engine;
 /// <summary>One event reckoned: what stood after it.</summary>
 /// <param name="Text">Canonical text of the event, to find the common prefix of two logs.</param>
 /// <param name="LogPredictive">ln p(what was seen | everything before); 0 for acts.</param>
-/// <param name="Expected">Predictive expectation of −LogPredictive, in nats.</param>
+/// <param name="Expected">Predictive expectation of −LogPredictive over the outcomes the check could have had, in nats.</param>
 internal sealed record Link(string Text, Moment After, double LogPredictive, double Expected)
 {
     /// <summary>What was read and how it weighs, when a diagram was multiplied by it; table null otherwise.</summary>
@@ -89,7 +89,7 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
         if (!(p > 0)) return false;
         var lanes = m.LaneWeights.Select((w, l) => w * (world.Anatomy.Works(cause.Cause, l) ? yes : no)).ToArray();
         Links.Add(new Link(text, m with { LaneWeights = lanes, LogEvidence = m.LogEvidence + Math.Log(p), Lost = Carry(m.Lost, Math.Max(yes, no), p) },
-            Math.Log(p), Entropy([on, 1 - on])));
+            Math.Log(p), Expected(o, [on, 1 - on], s => s == 0 ? "yes" : "no")));
         _sweep = null;
         return true;
     }
@@ -120,7 +120,7 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
                 m = m with { Root = seen.Node, LogEvidence = m.LogEvidence + Math.Log(p), Lost = Carry(m.Lost, table.Max(), p) };
                 if (seen.Node != _sweep.Root) _sweep = new Sweep(world.Evidence, world.Functions, m.Root, m.LaneWeights);
                 if (!(_sweep.Total > 0)) return false;
-                Links.Add(new Link(text, Slim(m), Math.Log(p), Entropy(states)) { Seen = (f, table) });
+                Links.Add(new Link(text, Slim(m), Math.Log(p), Expected(o, states, NameOf(o))) { Seen = (f, table) });
                 return true;
             }
             catch (DiagramTooLargeException) when (attempt < (Blurs ? 4 : 2))
@@ -164,6 +164,24 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
 
     /// <summary>Mass once cut might have explained what is seen now better than what was kept.</summary>
     private double Carry(double lost, double best, double p) => Blurs ? lost : Math.Min(1, lost * best / p);
+
+    /// <summary>Expectation of −ln p over the outcomes the check could have had, given the chances of what it reads.</summary>
+    private static double Expected(CaseEvent.Observe o, double[] states, Func<int, string> name)
+    {
+        if (o.Outcomes.IsEmpty) return Entropy(states);
+        var p = new double[o.Outcomes.Length];
+        for (var s = 0; s < states.Length; s++)
+            for (var k = 0; k < p.Length; k++) p[k] += states[s] * o.Outcomes[k].GetValueOrDefault(name(s));
+        var all = p.Sum();
+        return all > 0 ? Entropy([.. p.Select(x => x / all)]) : 0;
+    }
+
+    private Func<int, string> NameOf(CaseEvent.Observe o)
+    {
+        if (o.Target is Target.OfSite t) return world.Anatomy.Find(t.Site)!.StateName;
+        var states = world.Anatomy.Signal(((Target.OfSignal)o.Target).Signal).States;
+        return s => states[s];
+    }
 
     private static double Entropy(double[] p)
     {

@@ -23,7 +23,7 @@ internal sealed class Planner(Chain chain, Lots? drawn = null, double[]? faulty 
     {
         var lots = Drawn;
         var (after, kills) = Carry(move);
-        var (f, names) = Target(after, move);
+        var (f, names) = Target(_world, after, move);
         var states = new double[lots.Count * names.Count];
         for (var i = 0; i < lots.Count; i++) lots.Spread(f, i, 1, states.AsSpan(i * names.Count, names.Count));
         var ids = move.Outcomes.Keys.Order(StringComparer.Ordinal).ToList();
@@ -81,14 +81,14 @@ internal sealed class Planner(Chain chain, Lots? drawn = null, double[]? faulty 
         }
     }
 
-    private (int F, IReadOnlyList<string> States) Target(Moment m, Move move)
+    public static (int F, IReadOnlyList<string> States) Target(World world, Moment m, Move move)
     {
         switch (move.Target)
         {
             case Target.OfSignal s:
-                return (_world.LookAt(m, move.System, move.Setting, trials: true).Signal(s.Signal), _world.Anatomy.Signal(s.Signal).States);
+                return (world.LookAt(m, move.System, move.Setting, trials: true).Signal(s.Signal), world.Anatomy.Signal(s.Signal).States);
             case Target.OfSite s:
-                var site = _world.Anatomy.Find(s.Site)!;
+                var site = world.Anatomy.Find(s.Site)!;
                 return (m.Site[site.Index], [.. Enumerable.Range(0, site.States).Select(site.StateName)]);
             default: throw new ArgumentException($"Move '{move.Id}' asks for {Describe.Of(move.Target)}; a move can ask a signal or a site.", nameof(move));
         }

@@ -82,6 +82,7 @@ internal static class Weigher
     private static Weighing Answer(Case c, WeighOptions options, List<CaseEvent> events, Chain chain)
     {
         var planner = new Planner(chain);
+        Exactly? recheck = null;
         var lost = chain.Blurs ? 0 : chain.Last.Lost;
         var warnings = new List<string>();
         foreach (var (link, e) in chain.Links.Zip(events))
@@ -94,7 +95,10 @@ internal static class Weigher
         return new Weighing(c, posterior, null, moves =>
         {
             lock (chain.World.Lock) return [.. moves.Select(planner.Value)];
-        }, chain);
+        }, chain, (move, value) =>
+        {
+            lock (chain.World.Lock) return (recheck ??= new Exactly(chain)).Value(move, value);
+        });
     }
 
     private static Weighing Drawn(Case c, WeighOptions options, List<CaseEvent> events, Chain chain, CancellationToken ct)

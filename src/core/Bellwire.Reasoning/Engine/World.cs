@@ -9,11 +9,12 @@ namespace Bellwire.Reasoning.Engine;
 internal sealed class World
 {
     private readonly Dictionary<int, Tie> _ties;
+    private readonly Dictionary<int, SiteInfo> _stands;
     private readonly Dictionary<(int[], object, string, bool), Look> _looks;
 
     public World(Anatomy anatomy)
     {
-        (_ties, _looks, Lock) = ([], [], new object());
+        (_ties, _looks, _stands, Lock) = ([], [], [], new object());
         Anatomy = anatomy;
         Variables = new Variables(anatomy.Lanes);
         Functions = new Functions(Variables);
@@ -29,7 +30,7 @@ internal sealed class World
     /// <summary>The same world over a fresh store of evidence; everything else is shared.</summary>
     public World(World other, Evidence evidence)
     {
-        (_ties, _looks, Lock) = (other._ties, other._looks, other.Lock);
+        (_ties, _looks, _stands, Lock, Bare) = (other._ties, other._looks, other._stands, other.Lock, other.Bare);
         (Anatomy, Variables, Functions, Evidence) = (other.Anatomy, other.Variables, other.Functions, evidence);
         (LoopMembers, Original, Start, Beforehand) = (other.LoopMembers, other.Original, other.Start, other.Beforehand);
     }
@@ -49,6 +50,19 @@ internal sealed class World
 
     /// <summary>P(not good) of each site before the log begins, once asked for.</summary>
     public double[]? Beforehand { get; set; }
+
+    /// <summary>For each site the function "its state", over a variable that stands for it; made when first asked for.</summary>
+    public int[]? Bare { get; set; }
+
+    /// <summary>A variable that stands for the state of a site in questions about fault sets. Nothing seen ever mentions it.</summary>
+    public int StandIn(SiteInfo s)
+    {
+        var v = Variables.Get($"state {s.Ref}", KeyOf(s, 400_000), s.States, () => Variables.Same([.. Enumerable.Repeat(1.0 / s.States, s.States)]));
+        _stands[v.Id] = s;
+        return Functions.Of(v);
+    }
+
+    public SiteInfo? StoodFor(int variable) => _stands.GetValueOrDefault(variable);
 
     public static long KeyOf(SiteInfo s, int local) => ((long)s.Rank << 32) | ((long)s.Instance << 20) | (uint)local;
     public Tie? TieOf(int variable) => _ties.GetValueOrDefault(variable);
