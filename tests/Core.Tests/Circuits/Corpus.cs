@@ -39,7 +39,7 @@ internal static class Corpus
         ("source follower", new(new VoltageSource("V1", "vdd", "0", 15), new VoltageSource("V2", "in", "0", new Sine(1, 1000), 1000), new Capacitor("C1", "g", "in", 1e-6, 1), new Resistor("R1", "vdd", "g", 1e6), new Resistor("R2", "g", "0", 1e6),
             new Mosfet("Q1", "vdd", "g", "s"), new Resistor("R3", "s", "0", 1000), new Capacitor("C2", "s", "out", 10e-6, 1), new Resistor("RL", "out", "0", 4700))),
         ("choke input", new(new VoltageSource("V1", "a", "0", Line(12), 1), new VoltageSource("V2", "b", "0", Line(12, 180), 1), new Diode("D1", "a", "x"), new Diode("D2", "b", "x"),
-            new Inductor("L1", "x", "raw", 0.2, 4), new Capacitor("C1", "raw", "0", 1000e-6, 0.1), new Resistor("RL", "raw", "0", 60))),
+            new Inductor("L1", "x", "raw", 0.2, 4), new Resistor("R1", "x", "raw", 4700), new Capacitor("C1", "raw", "0", 1000e-6, 0.1), new Resistor("RL", "raw", "0", 60))),
         ("lamp and volume", new(new VoltageSource("V1", "a", "0", Line(6.3), 0.2), new Lamp("LA1", "a", "0", 6.3, 1, warmSeconds: 0.05), new Potentiometer("P1", "a", "w", "0", 10e3, 0.3), new Switch("S1", "w", "out", true), new Resistor("RL", "out", "0", 22e3))),
     ];
 }

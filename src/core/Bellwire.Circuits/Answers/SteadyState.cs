@@ -28,6 +28,19 @@ public sealed class SteadyState
     /// <summary>∂S(T)/∂S(0), column by column.</summary>
     internal double[] Monodromy { get; }
 
+    /// <summary>The n-th state (capacitor volts, coil amperes) of a part at the start of the period; null when it has fewer.</summary>
+    internal double? InitialOf(string device, int n)
+    {
+        var state = -1;
+        foreach (var b in _assembly.Branches)
+        {
+            if (!b.HasState) continue;
+            state++;
+            if (b.Device == device && n-- == 0) return States[state];
+        }
+        return null;
+    }
+
     /// <summary>Finds the periodic steady state by shooting.</summary>
     /// <exception cref="ArgumentException">The wiring has complaints, a source never repeats, or the sources share no period of 2 s or less.</exception>
     public static Outcome<SteadyState> Solve(Netlist netlist, SteadyOptions? options = null) => PeriodicSolver.Solve(netlist, options ?? SteadyOptions.Usual);

@@ -22,6 +22,8 @@ public sealed record Diode : TwoTerminal
     public override IEnumerable<Fault> UsualFaults => [new Open(Name), new Shorted(Name), new Leaky(Name, 200)];
     public override ImmutableArray<string> Pins => ["anode", "cathode"];
     public override Device Drawn(Draw draw) => this with { SaturationAmperes = draw.Factor(SaturationAmperes, SaturationSpread) };
+    internal override void Export(SpiceText t) => DiodeElement.Export(t, t.Node(Nodes[0]), t.Node(Nodes[1]), SaturationAmperes, Emission, SeriesOhms);
+
     internal override void Install(Assembly into) => into.Add(new DiodeElement(Name, into.Pin(0), into.Pin(1), SaturationAmperes, Emission * Junction.ThermalVolts, SeriesOhms, 0));
 }
 
@@ -41,6 +43,15 @@ public sealed record Zener : TwoTerminal
     public override IEnumerable<Fault> UsualFaults => [new Open(Name), new Shorted(Name), new Drifted(Name, 1.1)];
     public override ImmutableArray<string> Pins => ["anode", "cathode"];
     public override Device Drawn(Draw draw) => this with { Volts = draw.Value(Volts, Tolerance) };
+
+    internal override void Export(SpiceText t)
+    {
+        var (a, k) = (t.Node(Nodes[0]), t.Node(Nodes[1]));
+        var slope = 0.5 * DynamicOhms * TestAmperes;
+        DiodeElement.Export(t, a, k, 1e-12, 1, 0.1);
+        DiodeElement.Export(t, k, t.Inner("knee"), TestAmperes * 1e-9, slope / Junction.ThermalVolts, 0.5 * DynamicOhms, surface: a);
+        t.V(t.Inner("knee"), a, new Steady(Volts - slope * Math.Log(1e9) - 0.5 * DynamicOhms * TestAmperes));
+    }
 
     internal override void Install(Assembly into)
     {
@@ -75,6 +86,13 @@ public sealed record SeleniumStack : TwoTerminal
     public (double SaturationAmperes, double SlopeVolts, double SeriesOhms, double LeakOhms) Values =>
         (RatedAmperes * 2e-4, Plates * 0.0587, Plates * 0.5 * AgeOhmsFactor / RatedAmperes, Plates * 2.5e3 / RatedAmperes);
 
+    internal override void Export(SpiceText t)
+    {
+        var (isat, slope, ohms, leak) = Values;
+        DiodeElement.Export(t, t.Node(Nodes[0]), t.Node(Nodes[1]), isat, slope / Junction.ThermalVolts, ohms);
+        t.R(t.Node(Nodes[0]), t.Node(Nodes[1]), leak);
+    }
+
     internal override void Install(Assembly into)
     {
         var (a, k) = (into.Pin(0), into.Pin(1));
@@ -89,6 +107,12 @@ internal sealed class DiodeElement(string device, Terminal anode, Terminal catho
 {
     /// <summary>1 GΩ beside every rectifier, S: when all of a bridge block, the winding must not hang in the air by rounding alone.</summary>
     public const double Surface = 1e-9;
+
+    internal static void Export(SpiceText t, string anode, string cathode, double saturation, double emission, double seriesOhms, string? surface = null)
+    {
+        t.Model('d', $"{anode} {cathode}", "d", $"is={SpiceText.N(saturation)} n={SpiceText.N(emission)} rs={SpiceText.N(seriesOhms)}");
+        t.R(anode, surface ?? cathode, 1 / Surface);
+    }
 
     private readonly double _critical = Junction.Critical(saturation, slopeVolts);
     public override int Memory => 1;

@@ -27,6 +27,16 @@ public sealed record Lamp : TwoTerminal
     public override IEnumerable<Fault> UsualFaults => [new Open(Name)];
     public override Device Drawn(Draw draw) => this with { RatedWatts = draw.Value(RatedWatts, Tolerance) };
 
+    internal override void Export(SpiceText t)
+    {
+        var (a, b, heat) = (t.Node(Nodes[0]), t.Node(Nodes[1]), t.Inner("heat"));
+        var hot = $"(1+max(v({heat}),-0.5))";
+        var conductance = $"(pwr({hot},-1.2)/{SpiceText.N(ColdOhms)})";
+        t.C(heat, "0", RatedWatts * WarmSeconds / (HotTemperature - 1));
+        t.B(a, b, $"v({a},{b})*{conductance}");
+        t.B(heat, "0", $"{SpiceText.N(RatedWatts / (Math.Pow(HotTemperature, 4) - 1))}*(pwr({hot},4)-1)-v({a},{b})*v({a},{b})*{conductance}");
+    }
+
     internal override void Install(Assembly into)
     {
         var heat = into.Unknown($"{Name}#heat"); // temperature rise above the room, in units of 293 K

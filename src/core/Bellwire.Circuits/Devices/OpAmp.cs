@@ -31,6 +31,21 @@ public sealed record OpAmp : Device
     public override ImmutableArray<string> Pins => ["plus", "minus", "output", "positive rail", "negative rail"];
     public override IEnumerable<(int From, int To)> DirectPaths => [(2, 3), (2, 4), (3, 4)];
 
+    internal override void Export(SpiceText t)
+    {
+        var (plus, minus, output, high, low, pole) = (t.Node(Nodes[0]), t.Node(Nodes[1]), t.Node(Nodes[2]), t.Node(Nodes[3]), t.Node(Nodes[4]), t.Inner("pole"));
+        var half = $"max((v({high})-v({low}))/2-{SpiceText.N(ShortOfRailVolts)},0.05)";
+        var y = $"({SpiceText.N(Gain)}*(v({plus})-v({minus}))/{half})";
+        var delivered = $"((v({pole})-v({output}))/{SpiceText.N(OutputOhms)})";
+        var source = $"(0.5*({delivered}+sqrt({delivered}*{delivered}+1e-10)))";
+        t.C(pole, "0", Gain / (2 * Math.PI * UnityHertz));
+        t.R(pole, "0", 1);
+        t.B("0", pole, $"(v({high})+v({low}))/2+{half}*{y}/sqrt(1+{y}*{y})");
+        t.B("0", output, delivered);
+        t.B(high, "0", $"{source}+{SpiceText.N(QuiescentAmperes)}");
+        t.B(low, "0", $"{delivered}-{source}-{SpiceText.N(QuiescentAmperes)}");
+    }
+
     internal override void Install(Assembly into)
     {
         var pole = into.Unknown($"{Name}#pole");

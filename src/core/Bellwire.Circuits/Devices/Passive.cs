@@ -15,6 +15,8 @@ public sealed record Resistor : TwoTerminal
     public double Tolerance { get; init => field = Ranged.Within(value, 0, 0.99, "tolerance"); }
     public override IEnumerable<Fault> UsualFaults => [new Open(Name), new Drifted(Name, 1.5)];
     public override Device Drawn(Draw draw) => this with { Ohms = draw.Value(Ohms, Tolerance) };
+    internal override void Export(SpiceText t) => t.R(t.Node(Nodes[0]), t.Node(Nodes[1]), Ohms);
+
     internal override void Install(Assembly into) => into.Resistive(Name, into.Pin(0), into.Pin(1), Ohms);
 }
 
@@ -36,6 +38,14 @@ public sealed record Capacitor : TwoTerminal
     public override IEnumerable<Fault> UsualFaults => [new Open(Name), new Shorted(Name), new DriedOut(Name), new Leaky(Name, 100)];
     public override Device Drawn(Draw draw) => this with { Farads = draw.Value(Farads, Tolerance) };
 
+    internal override void Export(SpiceText t)
+    {
+        var plate = SeriesOhms > 0 ? t.Inner("esr") : t.Node(Nodes[0]);
+        t.C(plate, t.Node(Nodes[1]), Farads);
+        if (SeriesOhms > 0) t.R(t.Node(Nodes[0]), plate, SeriesOhms);
+        if (double.IsFinite(LeakOhms)) t.R(t.Node(Nodes[0]), t.Node(Nodes[1]), LeakOhms);
+    }
+
     internal override void Install(Assembly into)
     {
         var (a, b) = (into.Pin(0), into.Pin(1));
@@ -54,6 +64,12 @@ public sealed record Inductor : TwoTerminal
     public double Henries { get; init => field = Ranged.Positive(value, "henries"); }
     public double Ohms { get; init => field = Ranged.Positive(value, "winding ohms"); }
     public override IEnumerable<Fault> UsualFaults => [new Open(Name)];
+    internal override void Export(SpiceText t)
+    {
+        t.L(t.Inner("wire"), t.Node(Nodes[1]), Henries);
+        t.R(t.Node(Nodes[0]), t.Inner("wire"), Ohms);
+    }
+
     internal override void Install(Assembly into) => into.Inductive(Name, into.Pin(0), into.Pin(1), Henries, Ohms);
 }
 
@@ -67,6 +83,8 @@ public sealed record Fuse : TwoTerminal
     public double RatedAmperes { get; init => field = Ranged.Positive(value, "rated amperes"); }
     public double Ohms { get; init => field = Ranged.Positive(value, "fuse ohms"); }
     public override IEnumerable<Fault> UsualFaults => [new Open(Name), new ContactResistance(Name, 2)];
+    internal override void Export(SpiceText t) => t.R(t.Node(Nodes[0]), t.Node(Nodes[1]), Ohms);
+
     internal override void Install(Assembly into) => into.Resistive(Name, into.Pin(0), into.Pin(1), Ohms);
 }
 
@@ -82,6 +100,8 @@ public sealed record Switch : TwoTerminal
     public double ClosedOhms { get; init => field = Ranged.Positive(value, "contact ohms"); }
     public double OpenOhms { get; init => field = Ranged.Positive(value, "open ohms"); }
     public override IEnumerable<Fault> UsualFaults => [new Open(Name), new ContactResistance(Name, 5)];
+    internal override void Export(SpiceText t) => t.R(t.Node(Nodes[0]), t.Node(Nodes[1]), Closed ? ClosedOhms : OpenOhms);
+
     internal override void Install(Assembly into) => into.Resistive(Name, into.Pin(0), into.Pin(1), Closed ? ClosedOhms : OpenOhms);
 }
 
@@ -99,6 +119,14 @@ public sealed record Potentiometer : Device
     public double WiperOhms { get; init => field = Ranged.Positive(value, "wiper ohms"); }
     public override IEnumerable<Fault> UsualFaults => [new Open(Name, 0), new Open(Name, 1), new Open(Name, 2)];
     public override ImmutableArray<string> Pins => ["top", "wiper", "bottom"];
+
+    internal override void Export(SpiceText t)
+    {
+        const double End = 1e-4;
+        t.R(t.Node(Nodes[0]), t.Inner("tap"), Ohms * Math.Max(1 - Wiper, End));
+        t.R(t.Inner("tap"), t.Node(Nodes[2]), Ohms * Math.Max(Wiper, End));
+        t.R(t.Inner("tap"), t.Node(Nodes[1]), WiperOhms);
+    }
 
     internal override void Install(Assembly into)
     {
@@ -128,6 +156,17 @@ public sealed record Speaker : TwoTerminal
     public double MechanicalQ { get; init => field = Ranged.Positive(value, "mechanical Q"); }
 
     public override IEnumerable<Fault> UsualFaults => [new Open(Name), new Shorted(Name, Ohms: 0.5)];
+    internal override void Export(SpiceText t)
+    {
+        var (omega, b) = (2 * Math.PI * ResonanceHertz, t.Node(Nodes[1]));
+        t.L(t.Inner("coil"), t.Inner("cone"), CoilHenries);
+        t.R(t.Node(Nodes[0]), t.Inner("coil"), CoilOhms);
+        t.R(t.Inner("cone"), b, PeakOhms);
+        t.C(t.Inner("cone"), b, MechanicalQ / (omega * PeakOhms));
+        t.L(t.Inner("cone"), t.Inner("spring"), PeakOhms / (omega * MechanicalQ));
+        t.R(t.Inner("spring"), b, 1e-3);
+    }
+
     internal override void Install(Assembly into)
     {
         var (cone, b) = (into.Unknown($"{Name}#cone"), into.Pin(1));

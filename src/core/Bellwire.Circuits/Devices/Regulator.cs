@@ -40,6 +40,8 @@ public sealed record Regulator : Device
     public override IEnumerable<Fault> UsualFaults => [new RegulatorThrough(Name), new RegulatorOpen(Name), new RegulatorNoOutput(Name), new RegulatorCommonOpen(Name), new Drifted(Name, 0.85)];
     public override ImmutableArray<string> Pins => ["in", "out", "common"];
     public override Device Drawn(Draw draw) => this with { Volts = draw.Value(Volts, Tolerance) };
+    internal override void Export(SpiceText t) => RegulatorElement.Export(this, t, t.Node(Nodes[0]), t.Node(Nodes[1]), t.Node(Nodes[2]));
+
     internal override void Install(Assembly into) => into.Add(new RegulatorElement(this, into.Pin(0), into.Pin(1), into.Pin(2)));
 }
 
@@ -52,6 +54,26 @@ internal sealed class RegulatorElement(Regulator r, Terminal input, Terminal out
 
     // What the rounding of the limit's corner would take away from a current of nothing.
     private readonly double _idle = Smooth.Lower(0, r.LimitAmperes, 0.01 * r.LimitAmperes, out _);
+
+    internal static void Export(Regulator r, SpiceText t, string input, string output, string common)
+    {
+        var p = r.Negative ? "-1" : "1";
+        var (vi, vo) = ($"({p}*(v({input})-v({common})))", $"({p}*(v({output})-v({common})))");
+        string Above(string x, double w) => $"(0.5*({x}+sqrt(({x})*({x})+{SpiceText.N(w * w)})))";
+        var regulated = $"({SpiceText.N(r.Volts)}+{SpiceText.N(Math.Pow(10, -r.RejectionDecibels / 20))}*({vi}-{SpiceText.N(r.Volts + r.DropoutVolts)}))";
+        var free = $"({vi}-{SpiceText.N(r.DropoutVolts)})";
+        // Two nodes carry intermediate results, or the formula would repeat itself eightfold.
+        var (target, wanted) = (t.Inner("target"), t.Inner("wanted"));
+        t.B("0", target, $"{free}-{Above($"({free}-{regulated})", 0.02)}");
+        t.R(target, "0", 1);
+        t.B("0", wanted, Above($"((v({target})-{vo})/{SpiceText.N(r.OutputOhms)})", 1e-3));
+        t.R(wanted, "0", 1);
+        var most = r.LimitAmperes;
+        var current = $"({SpiceText.N(most)}-{Above($"({SpiceText.N(most)}-v({wanted}))", 0.01 * most)}-{SpiceText.N(Smooth.Lower(0, most, 0.01 * most, out _))})";
+        t.B(input, output, $"{p}*{current}");
+        t.B(input, common, $"{p}*{SpiceText.N(r.QuiescentAmperes)}*{vi}/sqrt({vi}*{vi}+1)");
+        t.R(output, common, 1 / Bleed);
+    }
 
     public override int Memory => 1;
 

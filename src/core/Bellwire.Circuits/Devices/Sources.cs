@@ -30,6 +30,13 @@ public sealed record VoltageSource : TwoTerminal
         _ => w,
     };
 
+    internal override void Export(SpiceText t)
+    {
+        var plus = Ohms > 0 ? t.Inner("emf") : t.Node(Nodes[0]);
+        t.V(plus, t.Node(Nodes[1]), Waveform, main: true);
+        if (Ohms > 0) t.R(t.Node(Nodes[0]), plus, Ohms);
+    }
+
     internal override void Install(Assembly into)
     {
         var (a, b) = (into.Pin(0), into.Pin(1));
@@ -46,5 +53,7 @@ public sealed record CurrentSource : TwoTerminal
     public Waveform Waveform { get; init; }
     public override ImmutableArray<string> Pins => ["from", "to"];
     public override IEnumerable<(int From, int To)> DirectPaths => [];
+    internal override void Export(SpiceText t) => t.I(t.Node(Nodes[0]), t.Node(Nodes[1]), Waveform);
+
     internal override void Install(Assembly into) => into.Injected(Name, into.Pin(0), into.Pin(1), Waveform);
 }

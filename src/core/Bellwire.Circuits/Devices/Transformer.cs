@@ -50,6 +50,27 @@ public sealed record Transformer : Device
             [new(1, ohms1, (1 - coupling) * henries1), new(Math.Sqrt(henries2 / henries1), ohms2, (1 - coupling) * henries2)], coupling * henries1);
     }
 
+    internal override void Export(SpiceText t)
+    {
+        var core = t.Inner("core");
+        for (var w = 0; w < Windings.Length; w++) Winding(t, t.Node(Nodes[2 * w]), t.Node(Nodes[2 * w + 1]), core, Windings[w], w);
+        var first = Windings[0].Turns;
+        if (double.IsFinite(MagnetisingHenries)) t.L(core, "0", MagnetisingHenries / (first * first));
+        if (ShortedTurns > 0) Winding(t, "0", "0", core, new(ShortedTurns, ShortedOhms), Windings.Length);
+    }
+
+    // Ampere-turns are currents into the core's node, volts per turn its voltage.
+    private static void Winding(SpiceText t, string a, string b, string core, Winding w, int number)
+    {
+        var (wire, leak, sense) = (t.Inner($"wire{number}"), t.Inner($"leak{number}"), t.Next());
+        t.R(a, leak, w.Ohms);
+        if (w.LeakageHenries > 0) t.L(leak, wire, w.LeakageHenries);
+        else t.V(leak, wire, new Steady(0));
+        t.Line($"v{sense} {t.Inner($"foot{number}")} {b} 0");
+        t.Line($"e{sense} {wire} {t.Inner($"foot{number}")} {core} 0 {SpiceText.N(w.Turns)}");
+        t.Line($"f{sense} 0 {core} v{sense} {SpiceText.N(w.Turns)}");
+    }
+
     internal override void Install(Assembly into)
     {
         // The core is an unknown of its own, in volts per turn; its Kirchhoff row says that the ampere-turns add up

@@ -25,6 +25,9 @@ public sealed record BipolarTransistor : Device
     public override IEnumerable<Fault> UsualFaults => [new Open(Name, 0), new Open(Name, 1), new Open(Name, 2), new Shorted(Name, 0, 2), new Shorted(Name, 1, 2), new LowGain(Name)];
     public override ImmutableArray<string> Pins => ["collector", "base", "emitter"];
     public override Device Drawn(Draw draw) => this with { Beta = draw.Factor(Beta, BetaSpread) };
+    internal override void Export(SpiceText t) =>
+        t.Model('q', string.Join(' ', Nodes.Select(t.Node)), Npn ? "npn" : "pnp", $"is={SpiceText.N(SaturationAmperes)} bf={SpiceText.N(Beta)} br={SpiceText.N(ReverseBeta)}{(double.IsFinite(EarlyVolts) ? $" vaf={SpiceText.N(EarlyVolts)}" : "")}");
+
     internal override void Install(Assembly into) => into.Add(new BipolarElement(this, into.Pin(0), into.Pin(1), into.Pin(2)));
 }
 
@@ -84,6 +87,9 @@ public sealed record Mosfet : Device
     public override IEnumerable<Fault> UsualFaults => [new Open(Name, 0), new Open(Name, 1), new Shorted(Name, 0, 2), new Shorted(Name, 1, 2)];
     public override ImmutableArray<string> Pins => ["drain", "gate", "source"];
     public override IEnumerable<(int From, int To)> DirectPaths => [(0, 2)];
+    internal override void Export(SpiceText t) =>
+        t.Model('m', $"{t.Node(Nodes[0])} {t.Node(Nodes[1])} {t.Node(Nodes[2])} {t.Node(Nodes[2])}", NChannel ? "nmos" : "pmos", $"level=1 vto={SpiceText.N(NChannel ? ThresholdVolts : -ThresholdVolts)} kp={SpiceText.N(Factor)} lambda={SpiceText.N(Lambda)}");
+
     internal override void Install(Assembly into) => into.Add(new MosfetElement(this, into.Pin(0), into.Pin(1), into.Pin(2)));
 }
 

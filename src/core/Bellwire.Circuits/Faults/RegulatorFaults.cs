@@ -17,8 +17,8 @@ public sealed record RegulatorOpen(string Part) : Fault(Part)
     public override string Words => $"{Part} open";
     public override Netlist Apply(Netlist netlist)
     {
-        Find<Regulator>(netlist, "regulators");
-        return InSeries(netlist, 0, BrokenOhms, "open");
+        var u = Find<Regulator>(netlist, "regulators");
+        return netlist.Replace(Part, new Resistor(Part, u.Nodes[0], u.Nodes[1], BrokenOhms), new Resistor(netlist.FreshName($"{Part}#open"), u.Nodes[1], u.Nodes[2], BrokenOhms));
     }
 }
 

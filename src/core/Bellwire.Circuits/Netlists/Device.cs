@@ -50,6 +50,9 @@ public abstract record Device
     }
 
     internal abstract void Install(Assembly into);
+
+    /// <summary>The same part for another simulator, its capacitors and coils in the order of <see cref="Install"/>.</summary>
+    internal abstract void Export(SpiceText t);
 }
 
 /// <summary>A part with two pins.</summary>
