@@ -1,0 +1,93 @@
+using System.Collections.Immutable;
+
+namespace Bellwire.Signals;
+
+/// <summary>Response at one frequency.</summary>
+/// <param name="Db">What comes back over what was sent, dB.</param>
+/// <param name="Second">Second harmonic of a tone here over its fundamental, a ratio; null where not measured or out of band.</param>
+/// <param name="Third">The same for the third.</param>
+public sealed record ResponsePoint(double Hertz, double Db, double? Second = null, double? Third = null);
+
+/// <summary>A response over frequency.</summary>
+/// <param name="Points">Rising in frequency.</param>
+/// <param name="DelaySeconds">How late the recording is; taken out.</param>
+public sealed record Response(ImmutableArray<ResponsePoint> Points, double DelaySeconds, HowMeasured How)
+{
+    /// <summary>Response at a frequency inside the points, straight through decibels over log frequency.</summary>
+    public double At(double hertz)
+    {
+        if (Points.IsEmpty || !(hertz >= Points[0].Hertz && hertz <= Points[^1].Hertz)) throw new ArgumentOutOfRangeException(nameof(hertz), hertz, $"Measured from {Points.FirstOrDefault()?.Hertz} to {Points.LastOrDefault()?.Hertz} Hz.");
+        var i = 1;
+        while (i < Points.Length - 1 && Points[i].Hertz < hertz) i++;
+        var (a, b) = (Points[Math.Max(0, i - 1)], Points[Math.Min(i, Points.Length - 1)]);
+        return a.Hertz == b.Hertz ? a.Db : a.Db + (b.Db - a.Db) * Math.Log(hertz / a.Hertz) / Math.Log(b.Hertz / a.Hertz);
+    }
+}
+
+/// <summary>Responses of a recording of a known signal.</summary>
+public static partial class ResponseMeter
+{
+    /// <summary>From pink noise: third octaves of the recording over those of what was played.</summary>
+    public static (Response? Result, string Why) ByPink(ReadOnlySpan<double> recorded, ReadOnlySpan<double> played, int rate)
+    {
+        if (recorded.Length < rate || played.Length < rate) return (null, "Pink noise needs a second of recording at least; ten are better.");
+        var size = 1 << (int)Math.Log2(Math.Min(rate, Math.Min(recorded.Length, played.Length)));
+        var (ours, theirs) = (SpectrumMeter.Measure(recorded, rate, size, Window.Hann)!, SpectrumMeter.Measure(played, rate, size, Window.Hann)!);
+        var points = ImmutableArray.CreateBuilder<ResponsePoint>();
+        var worst = 0.0;
+        for (var n = -14; n <= 13; n++)
+        {
+            // IEC 61260: centre 1000·10^(n/10), edges a twentieth of a decade away.
+            var centre = 1000 * Math.Pow(10, n / 10.0);
+            var (low, high) = (centre * Math.Pow(10, -0.05), centre * Math.Pow(10, 0.05));
+            if (high > 0.45 * rate || low < 4.0 * rate / size) continue;
+            var (a, b) = (ours.Band(low, high), theirs.Band(low, high));
+            if (b > 0) points.Add(new(centre, Decibels.OfPower(a / b)));
+            worst = Math.Max(worst, 2 * 4.343 / Math.Sqrt((high - low) * recorded.Length / rate));
+        }
+        return (new(points.ToImmutable(), 0, new("pink noise, third octaves", "Hann", points[0].Hertz, points[^1].Hertz, worst)), "");
+    }
+
+    /// <summary>From tones one after another; the recording may start earlier and end later than what was played.</summary>
+    public static (Response? Result, string Why) BySteps(ReadOnlySpan<double> recorded, int rate, IReadOnlyList<double> hertz, double secondsEach, double peakDbfs)
+    {
+        var played = TestSignals.Steps(rate, hertz, secondsEach, peakDbfs);
+        if (recorded.Length < played.Frames * 0.9) return (null, FormattableString.Invariant($"The recording lasts {(double)recorded.Length / rate:0.0} s; what was played lasts {played.Seconds:0.0} s. Record from before the start to after the end."));
+        var delay = Delay(played[0], recorded);
+        var each = (int)Math.Round(secondsEach * rate);
+        var points = new List<(double Hertz, double Db)>();
+        var worst = 0.02;
+        for (var i = 0; i < hertz.Count; i++)
+        {
+            var from = delay + i * each + each * 3 / 20;
+            if (from < 0 || from + each * 7 / 10 > recorded.Length) continue;
+            var tone = SineFit.At(recorded.Slice(from, each * 7 / 10), rate, hertz[i]);
+            points.Add((hertz[i], Decibels.Of(tone.Peak) - peakDbfs));
+            worst = Math.Max(worst, Math.Min(40, tone.How.UncertaintyDb));
+        }
+        return points.Count == 0 ? (null, "None of the tones was found whole in the recording.")
+            : (new([.. points.OrderBy(p => p.Hertz).Select(p => new ResponsePoint(p.Hertz, p.Db))], (double)delay / rate, new("stepped tones, sine fit at each", "Hann", points.Min(p => p.Hertz), points.Max(p => p.Hertz), worst)), "");
+    }
+
+    /// <summary>Where in the recording the played signal begins: the highest correlation, samples.</summary>
+    internal static int Delay(ReadOnlySpan<double> played, ReadOnlySpan<double> recorded)
+    {
+        var size = 1 << (int)Math.Ceiling(Math.Log2(played.Length + recorded.Length));
+        var (ar, ai) = Spectrum(played, size);
+        var (br, bi) = Spectrum(recorded, size);
+        for (var k = 0; k < ar.Length; k++) (br[k], bi[k]) = (br[k] * ar[k] + bi[k] * ai[k], bi[k] * ar[k] - br[k] * ai[k]);
+        var x = new double[size];
+        RealFft.Of(size).Inverse(br, bi, x);
+        var best = 0;
+        for (var n = 1; n < size; n++) if (Math.Abs(x[n]) > Math.Abs(x[best])) best = n;
+        return best > recorded.Length ? best - size : best;
+    }
+
+    private static (double[] Re, double[] Im) Spectrum(ReadOnlySpan<double> samples, int size)
+    {
+        var (padded, re, im) = (new double[size], new double[size / 2 + 1], new double[size / 2 + 1]);
+        samples.CopyTo(padded);
+        RealFft.Of(size).Forward(padded, re, im);
+        return (re, im);
+    }
+}

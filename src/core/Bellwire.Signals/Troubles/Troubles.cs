@@ -1,0 +1,128 @@
+using System.Collections.Immutable;
+
+namespace Bellwire.Signals;
+
+/// <summary>A place in a recording, seconds from its start.</summary>
+/// <param name="Seconds">How long it lasts.</param>
+/// <param name="Db">A click: over the hiss around it. A drop-out: how far the level fell.</param>
+public sealed record Place(double At, double Seconds, double Db);
+
+/// <summary>What went wrong in a recording.</summary>
+/// <param name="ClippedRuns">Runs of three or more equal samples at the very top or bottom of what occurs.</param>
+/// <param name="ClipLevel">Where they lie, re full scale; 0 when there are none.</param>
+/// <param name="ClippedShare">Share of all samples inside such runs.</param>
+/// <param name="Clicks">The first 1 000 clicks.</param>
+/// <param name="DropOuts">The first 1 000 drop-outs.</param>
+public sealed record Troubles(long ClippedRuns, double ClipLevel, double ClippedShare, ImmutableArray<Place> Clicks, ImmutableArray<Place> DropOuts, HowMeasured How)
+{
+    /// <summary>Clipped beyond chance: more than a handful of flat tops.</summary>
+    public bool Clipped => ClippedRuns >= 5;
+}
+
+/// <summary>Finds clipping, clicks and drop-outs over blocks.</summary>
+public sealed class TroubleMeter
+{
+    private const int Most = 1000;
+    private const double ClickTimes = 12, DropDb = 20, SlotSeconds = 0.005;
+    private readonly int _rate, _slot;
+    private readonly ImmutableArray<Place>.Builder _clicks = ImmutableArray.CreateBuilder<Place>(), _drops = ImmutableArray.CreateBuilder<Place>();
+    private readonly Queue<double> _around = new();
+    private double _high = double.NegativeInfinity, _low = double.PositiveInfinity, _last = double.NaN, _x1, _x2;
+    private long _highRuns, _lowRuns, _highSamples, _lowSamples, _frames;
+    private int _run, _inSlot;
+    private double _slotSquares, _slotBends, _slotWorst, _hiss = -1, _usual, _deepest = double.PositiveInfinity;
+    private long _worstAt, _dropFrom = -1;
+
+    public TroubleMeter(int rate)
+    {
+        Samples.Rate(rate);
+        (_rate, _slot) = (rate, Math.Max(8, (int)(rate * SlotSeconds)));
+    }
+
+    public void Feed(ReadOnlySpan<double> samples)
+    {
+        foreach (var x in samples)
+        {
+            Flat(x);
+            // The second difference hides music and shows steps; its size against that of the slots before tells a click.
+            var bend = _frames >= 2 ? Math.Abs(x - 2 * _x1 + _x2) : 0;
+            (_x2, _x1) = (_x1, x);
+            _slotSquares += x * x;
+            _slotBends += bend;
+            if (bend > _slotWorst) (_slotWorst, _worstAt) = (bend, _frames);
+            _frames++;
+            if (++_inSlot == _slot) EndSlot();
+        }
+    }
+
+    /// <summary>Runs of equal samples at the extreme so far; a new extreme starts the count again.</summary>
+    private void Flat(double x)
+    {
+        _run = x == _last ? _run + 1 : 1;
+        _last = x;
+        if (x >= _high)
+        {
+            if (x > _high) (_high, _highRuns, _highSamples) = (x, 0, 0);
+            if (_run == 3) { _highRuns++; _highSamples += 3; } else if (_run > 3) _highSamples++;
+        }
+        if (x <= _low)
+        {
+            if (x < _low) (_low, _lowRuns, _lowSamples) = (x, 0, 0);
+            if (_run == 3) { _lowRuns++; _lowSamples += 3; } else if (_run > 3) _lowSamples++;
+        }
+    }
+
+    private void EndSlot()
+    {
+        var rms = Math.Sqrt(_slotSquares / _slot);
+        // The largest bend is taken out of its own yardstick.
+        var hiss = (_slotBends - _slotWorst) / (_slot - 1);
+        var yard = Math.Max(Math.Max(hiss, _hiss), 1e-7);
+        if (_hiss >= 0 && _slotWorst > ClickTimes * yard && _clicks.Count < Most && (_clicks.Count == 0 || (double)_worstAt / _rate - _clicks[^1].At > SlotSeconds))
+            _clicks.Add(new((double)_worstAt / _rate, 1.0 / _rate, Decibels.Of(_slotWorst / yard)));
+        _hiss = _hiss < 0 ? hiss : 0.9 * _hiss + 0.1 * hiss;
+        Drop(rms);
+        _around.Enqueue(rms * rms);
+        _usual += rms * rms;
+        if (_around.Count > 1 / SlotSeconds) _usual -= _around.Dequeue();
+        (_slotSquares, _slotBends, _slotWorst, _inSlot) = (0, 0, 0, 0);
+    }
+
+    /// <summary>A drop-out: 20 dB or more below the second before, for 10 ms to 5 s, and back within 10 dB.</summary>
+    private void Drop(double rms)
+    {
+        var slotStart = _frames - _slot;
+        if (_dropFrom < 0)
+        {
+            var usual = _around.Count < 40 ? 0 : Math.Sqrt(Math.Max(0, _usual) / _around.Count);
+            if (usual < 1e-5 || !(rms < usual / Decibels.Ratio(DropDb))) return;
+            (_dropFrom, _before, _deepest) = (slotStart, usual, rms);
+            return;
+        }
+        _deepest = Math.Min(_deepest, rms);
+        var seconds = (double)(slotStart - _dropFrom) / _rate;
+        if (seconds > 5) { _dropFrom = -1; _around.Clear(); _usual = 0; return; }
+        if (rms < _before / Decibels.Ratio(10)) return;
+        if (seconds >= 0.0099 && _drops.Count < Most) _drops.Add(new((double)_dropFrom / _rate, seconds, Decibels.Of(_before / Math.Max(_deepest, 1e-9))));
+        _dropFrom = -1;
+    }
+
+    private double _before;
+
+    public Troubles Finish()
+    {
+        // A square wave or digital silence is flat all the time: then the flat tops are the signal, not its clipping.
+        var (runs, samples) = (_highRuns + _lowRuns, _highSamples + _lowSamples);
+        if (_high <= _low || samples > 0.9 * _frames) (runs, samples) = (0, 0);
+        var level = runs == 0 ? 0 : _highRuns >= _lowRuns ? Math.Abs(_high) : Math.Abs(_low);
+        return new(runs, level, _frames == 0 ? 0 : (double)samples / _frames, _clicks.ToImmutable(), _drops.ToImmutable(),
+            new("flat runs at the extremes; second difference over 12 times the slots before; level 20 dB under the second before", "none", 0, _rate / 2.0, 1));
+    }
+
+    public static Troubles Measure(ReadOnlySpan<double> samples, int rate)
+    {
+        var meter = new TroubleMeter(rate);
+        meter.Feed(samples);
+        return meter.Finish();
+    }
+}
