@@ -30,6 +30,8 @@ internal static class Apply
             Unpowered a => OnSystem(s, a.System, y => y with { Powered = false }),
             PackedPiece a => OnPiece(s, a.Piece, p => p with { Packed = true }),
             PackedHardware a => OnJob(s, a.Job, j => j with { Hardware = j.Hardware.SetItem(a.Item, Packed(j, a)) }),
+            ShopDetailSet a => s with { Details = new(s.Details.Said.SetItem(a.Item, a.Value)) },
+            OwnerDetail a => OnJob(s, a.Job, j => j with { OwnerDetails = j.OwnerDetails.SetItem(a.Item, a.Words) }),
             CartonClosed a => OnJob(s, a.Job, j => j with { CartonClosed = true }),
             _ => s,
         };

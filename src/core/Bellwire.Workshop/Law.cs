@@ -46,6 +46,7 @@ public static partial class Law
         if (!state.ById.TryGetValue(strike.Entry, out var target)) return No("There is no such entry to strike.");
         if (EffectiveOrder.StruckIds(recorded).Contains(strike.Entry)) return No($"Entry #{target.Number} is struck already.");
         if (target.Act is Forgotten) return No("What was forgotten at a person's wish cannot be brought back.");
+        if (target.Act is PaperSent) return No("A paper that was sent is countered by another paper, not struck.");
         return string.IsNullOrWhiteSpace(strike.Why) ? No("Say why it is struck.") : null;
     }
 
@@ -111,6 +112,6 @@ public static partial class Law
         PackedHardware a => Job(s, a.Job) ?? Open(s, a.Job) ?? Count(a.Count, "Count"),
         CartonClosed a => Job(s, a.Job) ?? Carton(s, a),
         Forgotten a => string.IsNullOrWhiteSpace(a.Party) ? No("Say whose data is to be forgotten.") : null,
-        _ => null,
+        _ => OfPapers(s, act),
     };
 }

@@ -19,6 +19,9 @@ public sealed record ShopState(
     /// <summary>The owner's words by entry id: what a change of ownership must name.</summary>
     public ImmutableDictionary<string, OwnerWord> Words { get; init; } = ImmutableDictionary<string, OwnerWord>.Empty;
 
+    /// <summary>What the papers say of the shop.</summary>
+    public ShopDetails Details { get; init; } = ShopDetails.None;
+
     /// <summary>Number of the last recorded entry; 0 when there is none.</summary>
     public long Head { get; init; }
 
@@ -41,7 +44,11 @@ public readonly record struct Whereabouts(string? System, string? Position, stri
 public sealed record JobState(
     string Id, Personal Owner, string? SheetId, string? SheetHash, SetOutline Outline, string? System,
     ImmutableDictionary<string, HardwareState> Hardware, ImmutableArray<PieceMissing> Missing,
-    bool CartonClosed, string? Ending, DateOnly? ParkedUntil, string? ParkedWhy, DateTimeOffset Opened, DateTimeOffset LastTouched, double Minutes);
+    bool CartonClosed, string? Ending, DateOnly? ParkedUntil, string? ParkedWhy, DateTimeOffset Opened, DateTimeOffset LastTouched, double Minutes)
+{
+    /// <summary>Where the owner is reached, by item (address, country, telephone, mail).</summary>
+    public ImmutableDictionary<string, Personal> OwnerDetails { get; init; } = ImmutableDictionary<string, Personal>.Empty;
+}
 
 public sealed record HardwareState(string Item, int Came, int? Expected, int Packed, string? Reason);
 

@@ -12,7 +12,7 @@ public sealed partial class Shop
     /// opening the shop alone finishes the erasure.</summary>
     public bool ErasurePending { get; private set; }
 
-    /// <summary>Erases every text of a party and, for an owner, the photographs of the job; leaves a tombstone. The chain stays whole.
+    /// <summary>Erases every text of a party and, for an owner, the photographs and sent papers of the job; leaves a tombstone. The chain stays whole.
     /// Old backups, and invoices that the law makes one keep, are beyond its reach: the page that calls this says so.</summary>
     /// <returns>The tombstone, or the refusal.</returns>
     public Recorded Forget(string entryId, string party) => Record(new Proposal(entryId, new Forgotten(party)));
@@ -29,8 +29,8 @@ public sealed partial class Shop
     private void Scrub()
     {
         var gone = recorded.Select(e => e.Act).OfType<Forgotten>().Select(f => f.Party).ToHashSet();
-        var photos = recorded.Select(e => e.Act).OfType<Photographed>().ToLookup(p => p.ContentHash);
-        foreach (var photo in photos.Where(p => p.All(n => gone.Contains(Party.OwnerOf(n.Job))))) Files.Erase(photo.Key);
+        foreach (var file in Named.In(recorded).ToLookup(n => n.Hash, n => n.Job))
+            if (file.All(job => job is not null && gone.Contains(Party.OwnerOf(job)))) Files.Erase(file.Key);
 
         // Another program may hold the file: wait a moment, not for ever – the tombstone stands, the rest is made up for later.
         db.Execute("PRAGMA busy_timeout=1000");

@@ -44,15 +44,11 @@ public sealed partial class Shop
             foreach (var (seal, number) in seals) CheckSeal(seal, number, forgotten, complaints);
             var jobs = CheckJobs(bytesOf, tapes, complaints);
             if (ErasurePending) complaints.Add("An erasure is not finished: bytes may linger. Close every other program that has the file open, then open it again.");
-            foreach (var photo in entries.Select(e => e.Act).OfType<Photographed>().Select(p => p.ContentHash).Distinct())
-                if (Files.Complaint(photo) is { } wrong && !Erased(photo, entries)) complaints.Add(wrong);
+            foreach (var file in Named.In(entries).ToLookup(n => n.Hash, n => n.Job))
+                if (Files.Complaint(file.Key) is { } wrong && !file.All(job => job is not null && forgotten.Contains(Party.OwnerOf(job)))) complaints.Add(wrong);
             return new(entries.Count, jobs, Convert.ToHexStringLower(previous), complaints.ToImmutable());
         }
     }
-
-    private static bool Erased(string photo, List<Entry> entries) =>
-        entries.Where(e => e.Act is Photographed p && p.ContentHash == photo)
-            .All(e => entries.Any(f => f.Act is Forgotten g && g.Party == Party.OwnerOf(((Photographed)e.Act).Job)));
 
     private void CheckSeal(TextSeal seal, long number, ILookup<string, long> forgotten, ImmutableArray<string>.Builder complaints)
     {

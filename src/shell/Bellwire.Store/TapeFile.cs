@@ -22,7 +22,7 @@ public static class TapeFile
         using var zip = new ZipArchive(target, ZipArchiveMode.Create, leaveOpen: true);
         Write(zip, "tape.json", [JsonSerializer.Serialize(new Head("bellwire tape", 1, job, hash, lines.Count), ActKinds.Json), .. lines.Select(l => JsonSerializer.Serialize(l, ActKinds.Json))]);
         Write(zip, "texts.json", texts.Select(t => JsonSerializer.Serialize(t, ActKinds.Json)));
-        var photos = shop.Entries.Where(e => e.Jobs.Contains(job)).Select(e => e.Act).OfType<Photographed>().Select(p => p.ContentHash).Distinct();
+        var photos = Named.In(shop.Entries.Where(e => e.Jobs.Contains(job))).Select(n => n.Hash).Distinct();
         foreach (var photo in photos)
         {
             using var file = shop.Files.Open(photo);

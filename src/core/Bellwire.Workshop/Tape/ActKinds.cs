@@ -24,6 +24,9 @@ public static class ActKinds
         ["reading-taken"] = typeof(ReadingTaken), ["gate-answered"] = typeof(GateAnswered), ["photographed"] = typeof(Photographed),
         ["mended"] = typeof(Mended), ["part-used"] = typeof(PartUsed), ["proved"] = typeof(Proved),
         ["packed-piece"] = typeof(PackedPiece), ["packed-hardware"] = typeof(PackedHardware), ["carton-closed"] = typeof(CartonClosed),
+        ["shop-detail"] = typeof(ShopDetailSet), ["owner-detail"] = typeof(OwnerDetail), ["paper-sent"] = typeof(PaperSent),
+        ["run-described"] = typeof(RunDescribed), ["terminal-marked"] = typeof(TerminalMarked), ["loop-read"] = typeof(LoopRead),
+        ["group-tried"] = typeof(GroupTried), ["refit-tried"] = typeof(RefitTried), ["sheet-grown"] = typeof(SheetGrown),
         ["struck"] = typeof(Struck), ["forgotten"] = typeof(Forgotten),
     };
 

@@ -64,6 +64,15 @@ public static class Touches
             case PackedPiece a: Job(a.Job); Piece(a.Piece); break;
             case PackedHardware a: Job(a.Job); break;
             case CartonClosed a: Job(a.Job); break;
+            case ShopDetailSet: entities.Add("shop"); break;
+            case OwnerDetail a: Job(a.Job); break;
+            case PaperSent a: Job(a.Job); break;
+            case RunDescribed a: Job(a.Job); break;
+            case TerminalMarked a: Job(a.Job); break;
+            case LoopRead a: Job(a.Job); break;
+            case GroupTried a: Job(a.Job); break;
+            case RefitTried a: Job(a.Job); break;
+            case SheetGrown a: Job(a.Job); entities.Add("sheet:" + a.SheetId); break;
             case Struck a:
                 entities.Add("entry:" + a.Entry);
                 if (state.ById.GetValueOrDefault(a.Entry) is { } struck)
