@@ -54,15 +54,5 @@ public sealed class SteadyState
     public Wave Amperes(string device, int pin = 0) => _record.Amperes(Netlist[device], pin);
 
     /// <summary>W taken by a part at each instant; its mean is the mean power.</summary>
-    public Wave Watts(string device)
-    {
-        var d = Netlist[device];
-        Wave? sum = null;
-        for (var pin = 0; pin < d.Nodes.Length; pin++)
-        {
-            var part = Volts(d.Nodes[pin]).With(Amperes(device, pin), (v, i) => v * i);
-            sum = sum is null ? part : sum.With(part, (a, b) => a + b);
-        }
-        return sum!;
-    }
+    public Wave Watts(string device) => _record.Watts(Netlist[device]);
 }

@@ -14,9 +14,6 @@ public abstract record Waveform
 
     /// <summary>Corners a time step must not straddle.</summary>
     public virtual IEnumerable<double> Corners => [];
-
-    /// <summary>The phasor peak for the frequency sweep; 0 for all but tones.</summary>
-    public virtual double SweepPeak => 0;
 }
 
 /// <summary>A steady value.</summary>
@@ -33,6 +30,8 @@ public sealed record Steady(double Value) : Waveform
 /// <param name="Offset">A direct part on top.</param>
 public sealed record Sine(double Rms, double Hertz, double PhaseDegrees = 0, double Offset = 0) : Waveform
 {
+    /// <summary>Amplitude, √2·RMS.</summary>
+    public double Peak => _peak;
     private readonly double _peak = Rms * Math.Sqrt(2);
     private readonly double _omega = 2 * Math.PI * Ranged.Positive(Hertz, nameof(Hertz));
     private readonly double _phase = PhaseDegrees * Math.PI / 180;
@@ -40,7 +39,6 @@ public sealed record Sine(double Rms, double Hertz, double PhaseDegrees = 0, dou
     public override double At(double seconds) => Offset + _peak * Math.Sin(_omega * seconds + _phase);
     public override double Direct => Offset;
     public override double? RepeatsHertz => Hertz;
-    public override double SweepPeak => _peak;
 }
 
 /// <summary>From one value to another, beginning at a time, straight over a rise time.</summary>

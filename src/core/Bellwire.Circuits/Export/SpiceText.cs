@@ -13,16 +13,18 @@ public sealed class SpiceText
     private readonly Dictionary<string, string> _nodes = new() { [Netlist.Ground] = "0" };
     private readonly Func<string, int, double?>? _initial;
     private string _device = "";
+    private string? _swept;
     private int _parts, _states;
 
     private SpiceText(Func<string, int, double?>? initial) => _initial = initial;
 
     /// <summary>The netlist without title, analyses and end.</summary>
     /// <param name="from">Capacitors and coils start as at the start of this period; null for none.</param>
+    /// <param name="swept">The source that a frequency sweep moves, at an amplitude of one.</param>
     /// <returns>The lines, and for each node its SPICE name.</returns>
-    public static (string Lines, IReadOnlyDictionary<string, string> Nodes) Write(Netlist netlist, SteadyState? from = null)
+    public static (string Lines, IReadOnlyDictionary<string, string> Nodes) Write(Netlist netlist, SteadyState? from = null, string? swept = null)
     {
-        var text = new SpiceText(from is null ? null : from.InitialOf);
+        var text = new SpiceText(from is null ? null : from.InitialOf) { _swept = swept };
         foreach (var node in netlist.Nodes) text.Node(node);
         foreach (var d in netlist.Devices)
         {
@@ -71,10 +73,12 @@ public sealed class SpiceText
 
     private static string Clean(string name) => string.Concat(name.Select(c => char.IsAsciiLetterOrDigit(c) ? c : '_')).ToLowerInvariant();
 
-    private static string Source(Waveform w) => w switch
+    private string Source(Waveform w) => Shape(w) + (_device == _swept ? " ac 1" : "");
+
+    private static string Shape(Waveform w) => w switch
     {
         Steady s => $"dc {N(s.Value)}",
-        Sine s => $"dc {N(s.Offset)} ac {N(s.SweepPeak)} sin({N(s.Offset)} {N(s.SweepPeak)} {N(s.Hertz)} 0 0 {N(s.PhaseDegrees)})",
+        Sine s => $"dc {N(s.Offset)} sin({N(s.Offset)} {N(s.Peak)} {N(s.Hertz)} 0 0 {N(s.PhaseDegrees)})",
         Step s => $"dc {N(s.From)} pulse({N(s.From)} {N(s.To)} {N(s.AtSeconds)} {N(s.RiseSeconds)} 1u 1e6)",
         _ => throw new ArgumentException($"A source of kind {w.GetType().Name} has no SPICE text.", nameof(w)),
     };

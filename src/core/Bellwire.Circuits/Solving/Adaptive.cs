@@ -12,6 +12,7 @@ internal sealed class Adaptive(Stepper stepper, double relative, double longest)
     public (double Seconds, int Unknown) Stuck { get; private set; }
 
     public double[] Scale => _scale;
+    public CancellationToken Cancel { get; init; }
 
     /// <summary>The step lengths taken, in order.</summary>
     public List<double> Mesh { get; } = [];
@@ -26,6 +27,7 @@ internal sealed class Adaptive(Stepper stepper, double relative, double longest)
         var (t, h, corner) = (from, longest / 16, 0);
         while (to - t > tiny / 10)
         {
+            Cancel.ThrowIfCancellationRequested();
             while (corner < corners.Count && corners[corner] - t <= tiny / 10) corner++;
             var end = corner < corners.Count ? Math.Min(corners[corner], to) : to;
             var left = end - t;

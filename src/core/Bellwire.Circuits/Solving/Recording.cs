@@ -34,6 +34,17 @@ internal sealed class Recording(Assembly assembly, bool amperes)
         return new([.. _times], values);
     }
 
+    public Wave Watts(Device device)
+    {
+        Wave? sum = null;
+        for (var pin = 0; pin < device.Nodes.Length; pin++)
+        {
+            var part = Volts(Assembly.IndexOf(device.Nodes[pin]), Assembly.Count).With(Amperes(device, pin), (v, i) => v * i);
+            sum = sum is null ? part : sum.With(part, (a, b) => a + b);
+        }
+        return sum!;
+    }
+
     private void Add(double t, double[] x, Equations e, double[]? kept)
     {
         _times.Add(t);
