@@ -33,6 +33,8 @@ internal static class Apply
             ShopDetailSet a => s with { Details = new(s.Details.Said.SetItem(a.Item, a.Value)) },
             OwnerDetail a => OnJob(s, a.Job, j => j with { OwnerDetails = j.OwnerDetails.SetItem(a.Item, a.Words) }),
             CartonClosed a => OnJob(s, a.Job, j => j with { CartonClosed = true }),
+            WordTied a => s with { Ties = s.Ties.SetItem(a.Word, a) },
+            Exchanged a => Exchange(s, a),
             _ => s,
         };
         foreach (var job in entry.Jobs) s = OnJob(s, job, j => j with { LastTouched = entry.Done ?? entry.Entered, Minutes = j.Minutes + MinutesOf(entry.Act) / entry.Jobs.Length });
@@ -63,6 +65,23 @@ internal static class Apply
     private static PieceState MoveOwner(PieceState p, OwnershipMoved a) => a.How == "scrap"
         ? p with { Gone = true, LentTo = null, Where = Whereabouts.At("scrapped") }
         : p with { Owner = a.To, Job = a.To.StartsWith("owner:", StringComparison.Ordinal) ? a.To["owner:".Length..] : null, LentTo = null };
+
+    private static ShopState Exchange(ShopState s, Exchanged a)
+    {
+        s = OnPiece(s, a.Piece, p => p with { Owner = Party.OwnerOf(a.Job), Job = a.Job, LentTo = null, Marks = Serial(p.Marks, a.Serial) });
+        if (a.Core is not { } core) return s;
+        s = OnPiece(s, core, p => p with { Marks = Serial(p.Marks, a.CoreSerial) });
+        return a.CoreFate switch
+        {
+            "kept" => OnPiece(s, core, p => p with { Owner = Party.Shop, Job = null, LentTo = null, KnownGood = false, Trust = null }),
+            "scrapped" => OnPiece(s, core, p => p with { Gone = true, Where = Whereabouts.At("scrapped") }),
+            _ => s,
+        };
+    }
+
+    /// <summary>A serial joins the marks once.</summary>
+    private static string? Serial(string? marks, string? serial) =>
+        string.IsNullOrWhiteSpace(serial) || marks?.Contains(serial, StringComparison.Ordinal) == true ? marks : string.IsNullOrEmpty(marks) ? serial : $"{marks}, {serial}";
 
     private static ShopState SetUp(ShopState s, SystemSetUp a)
     {

@@ -112,6 +112,7 @@ public static partial class Law
         PackedHardware a => Job(s, a.Job) ?? Open(s, a.Job) ?? Count(a.Count, "Count"),
         CartonClosed a => Job(s, a.Job) ?? Carton(s, a),
         Forgotten a => string.IsNullOrWhiteSpace(a.Party) ? No("Say whose data is to be forgotten.") : null,
+        PlainAct a => Plainly(s, a),
         _ => OfPapers(s, act),
     };
 }

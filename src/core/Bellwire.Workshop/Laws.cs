@@ -58,9 +58,7 @@ public static partial class Law
         // The shop may give away or scrap its own without asking; everything else needs the word of the owner concerned.
         if (piece.Owner == Party.Shop && a.How is "scrap" or "gift") return null;
         var asked = piece.Owner == Party.Shop ? a.To : piece.Owner;
-        if (a.WordEntry is null || !s.Words.TryGetValue(a.WordEntry, out var word)) return No($"The word of {asked} is needed first, and must be named.");
-        if (Party.OwnerOf(word.Job) != asked) return No($"That word was given by {Party.OwnerOf(word.Job)}, not by {asked}.");
-        return word.Yes ? null : No("That word was a no.");
+        return Covers(s, a.WordEntry ?? "", asked, a.Piece);
     }
 
     private static Verdict.Refused? Lending(ShopState s, Lent a)

@@ -22,6 +22,9 @@ public sealed record ShopState(
     /// <summary>What the papers say of the shop.</summary>
     public ShopDetails Details { get; init; } = ShopDetails.None;
 
+    /// <summary>What a word was about, by the word's entry id; a word without a tie speaks for everything.</summary>
+    public ImmutableDictionary<string, WordTied> Ties { get; init; } = ImmutableDictionary<string, WordTied>.Empty;
+
     /// <summary>Number of the last recorded entry; 0 when there is none.</summary>
     public long Head { get; init; }
 

@@ -54,6 +54,7 @@ public static class TapeWords
             PackedPiece a => $"{Piece(a.Piece)} into the carton",
             PackedHardware a => $"{a.Item}: {a.Count} into the carton{(a.Reason is { Length: > 0 } r ? $" ({r})" : "")}",
             CartonClosed a => $"Carton closed{Over(a.OverrideReason)}",
+            PlainAct a => PlainWords.Of(state, a, Piece, Over),
             Struck a => $"Struck: {a.Why}",
             Forgotten => "A person’s data was forgotten at their wish",
             UnknownAct a => $"An entry of a kind this Bellwire does not know: {a.Kind}",

@@ -27,6 +27,8 @@ public static class ActKinds
         ["shop-detail"] = typeof(ShopDetailSet), ["owner-detail"] = typeof(OwnerDetail), ["paper-sent"] = typeof(PaperSent),
         ["run-described"] = typeof(RunDescribed), ["terminal-marked"] = typeof(TerminalMarked), ["loop-read"] = typeof(LoopRead),
         ["group-tried"] = typeof(GroupTried), ["refit-tried"] = typeof(RefitTried), ["sheet-grown"] = typeof(SheetGrown),
+        ["terms-set"] = typeof(TermsSet), ["way-chosen"] = typeof(WayChosen), ["quote-given"] = typeof(QuoteGiven), ["word-tied"] = typeof(WordTied),
+        ["exchanged"] = typeof(Exchanged),
         ["struck"] = typeof(Struck), ["forgotten"] = typeof(Forgotten),
     };
 

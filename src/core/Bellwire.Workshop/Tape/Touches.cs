@@ -73,6 +73,7 @@ public static class Touches
             case GroupTried a: Job(a.Job); break;
             case RefitTried a: Job(a.Job); break;
             case SheetGrown a: Job(a.Job); entities.Add("sheet:" + a.SheetId); break;
+            case PlainAct a: Job(a.OfJob); foreach (var p in a.OfPieces) Piece(p); break;
             case Struck a:
                 entities.Add("entry:" + a.Entry);
                 if (state.ById.GetValueOrDefault(a.Entry) is { } struck)

@@ -1,0 +1,30 @@
+using System.Globalization;
+using Bellwire.Workshop;
+
+namespace Bellwire.Counsel;
+
+/// <summary>Entries of quote, word and shelf as sentences.</summary>
+internal static class PlainWords
+{
+    public static string Of(ShopState state, PlainAct act, Func<string, string> piece, Func<string?, string> over) => act switch
+    {
+        TermsSet a => string.Create(CultureInfo.InvariantCulture, $"Terms: freight here {a.FreightIn} and home {a.FreightOut} {a.Currency}, insured for {a.InsuredValue}, tax {a.TaxPercent} %"),
+        WayChosen a => $"{(state.Pieces.ContainsKey(a.What) ? piece(a.What) : a.What)}: {WayWord(a.Way)}{(a.With is null ? "" : $" with {piece(a.With)}")}",
+        QuoteGiven a => string.Create(CultureInfo.InvariantCulture, $"Quote given: {a.Flat} {a.Currency} flat{(a.Extras.IsDefaultOrEmpty ? "" : $", {a.Extras.Length} named extra{(a.Extras.Length == 1 ? "" : "s")}")}, ceiling {a.Ceiling}"),
+        WordTied a => $"That word was about {(a.Quote is null ? "" : "the quote")}{(a.Extras.IsDefaultOrEmpty ? "" : $" with {a.Extras.Length} of its extras")}{(a.Pieces.IsDefaultOrEmpty ? "" : $"{(a.Quote is null ? "" : ", ")}{string.Join(", ", a.Pieces.Select(piece))}")}",
+        Exchanged a => string.Create(CultureInfo.InvariantCulture, $"{piece(a.Piece)} stays, {a.Price} {a.Currency}{(a.Serial is null ? "" : $", serial {a.Serial}")}{(a.Core is null ? "" : $"; {piece(a.Core)} is {FateWord(a.CoreFate)}{(a.CoreSerial is null ? "" : $", serial {a.CoreSerial}")}")}{over(a.OverrideReason)}"),
+        _ => ActKinds.NameOf(act),
+    };
+
+    public static string WayWord(string way) => way switch
+    {
+        Ways.Mend => "mend it",
+        Ways.Replace => "replace it from the shelf",
+        Ways.CoreKept => "exchange it, the shop keeps the core",
+        Ways.CoreReturned => "exchange it, the core goes back",
+        Ways.Decline => "leave it as it is",
+        _ => way,
+    };
+
+    public static string FateWord(string fate) => fate switch { "kept" => "kept by the shop", "returned" => "returned to the owner", _ => "scrapped" };
+}
