@@ -4,7 +4,13 @@ using Bellwire.Perf;
 using Bellwire.Reasoning;
 
 // Usage: Bellwire.Perf accuracy – ordinary limits against a long reference run (cut a hundredfold less).
+//        Bellwire.Perf signals – ten minutes of stereo, beside sox stats.
 //        Bellwire.Perf [pieces entries hookups [seeds]]; without arguments the whole grid. Times are processor time.
+if (args is ["signals"])
+{
+    SignalsSpeed.Run();
+    return;
+}
 if (args is ["accuracy"])
 {
     Measure.Accuracy();

@@ -48,7 +48,7 @@ public sealed record HumVerdict(HumKind Kind, double StandOutDb, double Uncertai
         var offRms = Math.Sqrt(off.Sum(p => p * p) / 2);
         var over = Decibels.Of(hum.Rms) - Decibels.Of(offRms);
         if (offRms > 0 && over < 6)
-            return new(HumKind.Lead, 0, 0, over - 6, FormattableString.Invariant($"That was the lead: with the set off it hums within {Math.Abs(over):0.#} dB of this. Cure the lead, then listen again."), warnings);
+            return new(HumKind.Lead, 0, 0, over - 6, FormattableString.Invariant($"That was the lead: with the set off it hums {(over < 0.1 ? "as loud as this" : FormattableString.Invariant($"only {over:0.#} dB less than this"))}. Cure the lead, then listen again."), warnings);
         var (stand, uncertainty) = StandOut(hum, off);
         var kind = stand > Border ? HumKind.Ripple : stand < -Border ? HumKind.PickUp : HumKind.HalfMissing;
         var margin = Math.Abs(Math.Abs(stand) - Border) - uncertainty;
@@ -80,16 +80,21 @@ public sealed record HumVerdict(HumKind Kind, double StandOutDb, double Uncertai
             level[i] = Decibels.Of(known ? net : least);
             loose[i] = known ? lines[i].UncertaintyDb + 8.686 * off[i] / net : 6;
         }
+        // A line beside one that is found and one that is hidden may just as well stand on a falling slope: such places speak only
+        // when there are no others.
+        bool Slope(int i) => (lines[i].Found && lines[i - 1].Found && !lines[i + 1].Found) || (!lines[i].Found && lines[i - 1].Found != lines[i + 1].Found);
+        var places = Enumerable.Range(1, Math.Max(0, lines.Length - 2)).Where(i => lines[i - 1].Found || lines[i].Found || lines[i + 1].Found).ToList();
+        if (places.Any(i => !Slope(i))) places.RemoveAll(Slope);
         double sum = 0, weights = 0, errors = 0;
-        for (var i = 1; i + 1 < lines.Length; i++)
+        foreach (var i in places)
         {
             var weight = Decibels.Ratio(Math.Max(level[i], Math.Max(level[i - 1], level[i + 1])));
-            if (!(lines[i - 1].Found || lines[i].Found || lines[i + 1].Found)) continue;
             var bend = level[i] - (level[i - 1] + level[i + 1]) / 2;
             sum += weight * Math.Clamp(i % 2 == 1 ? bend : -bend, -30, 30);
             weights += weight;
             errors += weight * weight * (loose[i] * loose[i] + (loose[i - 1] * loose[i - 1] + loose[i + 1] * loose[i + 1]) / 4);
         }
-        return weights > 0 ? (sum / weights, Math.Sqrt(errors) / weights) : (0, double.PositiveInfinity);
+        // One decibel for responses that are not quite smooth (common practice, no source).
+        return weights > 0 ? (sum / weights, Math.Sqrt(1 + errors / (weights * weights))) : (0, double.PositiveInfinity);
     }
 }

@@ -1,0 +1,84 @@
+using System.Text.Json;
+using System.Text.Json.Serialization;
+using Bellwire.Signals;
+
+namespace Bellwire.App.Ears;
+
+/// <summary>What is said of one recording: the general part of every channel, and what was asked for in particular.</summary>
+public sealed record EarReport(Hearing Heard, Hearing? SetOff, string? As)
+{
+    public IReadOnlyList<HumVerdict?> Verdicts { get; private init; } = [];
+    public Distortion? Distortion { get; private init; }
+    public Response? Response { get; private init; }
+    public Chime? Chime { get; private init; }
+    public Separation? Separation { get; private init; }
+    /// <summary>Why what was asked for could not be measured.</summary>
+    public string? Complaint { get; private init; }
+
+    /// <param name="kind">hum, tone, response, chime, noise, or null for the general part alone.</param>
+    public static EarReport Of(Hearing heard, Hearing? setOff, string? kind, SweepAsked sweep)
+    {
+        var verdicts = heard.Channels.Select((c, i) => c.Hum is { } hum ? HumVerdict.Of(hum, setOff?.Channels[i].Hum) : null).ToList();
+        var report = new EarReport(heard, setOff, kind) { Verdicts = verdicts };
+        switch (kind)
+        {
+            case "hum" when verdicts.All(v => v is null): return report with { Complaint = "less than a second was heard; record ten for hum" };
+            case "tone":
+                var (distortion, noTone) = DistortionMeter.Measure(heard.Start[0], heard.Format.Rate);
+                var apart = distortion is not null && heard.Start.Channels.Length > 1 ? Separation.Measure(heard.Start[0], heard.Start[1], heard.Format.Rate, distortion.Fundamental.Hertz).Result : null;
+                return report with { Distortion = distortion, Separation = apart, Complaint = distortion is null ? noTone : null };
+            case "response":
+                if (!(sweep.HighHertz < heard.Format.Rate / 2.0 && sweep.LowHertz > 0 && sweep.LowHertz < sweep.HighHertz && sweep.Seconds > 0 && sweep.PeakDbfs <= 0))
+                    return report with { Complaint = FormattableString.Invariant($"a sweep from {sweep.LowHertz} to {sweep.HighHertz} Hz in {sweep.Seconds} s cannot stand in a recording of {heard.Format.Rate} Hz") };
+                var (response, noSweep) = ResponseMeter.BySweep(heard.Start[0], heard.Format.Rate, sweep);
+                return report with { Response = response, Complaint = response is null ? noSweep : null };
+            case "chime":
+                var (chime, noChime) = ChimeMeter.Measure(heard.Start[0], heard.Format.Rate);
+                return report with { Chime = chime, Complaint = chime is null ? noChime : null };
+            default: return report;
+        }
+    }
+
+    public IEnumerable<string> Words() => EarWords.Of(this);
+
+    /// <summary>The report as JSON; what has no number (silence in decibels) is null.</summary>
+    public string Json(string file) => JsonSerializer.Serialize(new
+    {
+        file,
+        format = Heard.Format,
+        seconds = Heard.Seconds,
+        remarks = Heard.Remarks,
+        channels = Heard.Channels.Select((c, i) => new { c.Level, c.Noise, c.Hum, humVerdict = Verdicts[i], c.Troubles, thirdOctaves = ThirdOctaves(c.Spectrum) }),
+        distortion = Distortion,
+        separation = Separation,
+        response = Response,
+        chime = Chime,
+    }, Output);
+
+    private static IEnumerable<object> ThirdOctaves(PowerSpectrum? s)
+    {
+        if (s is null) yield break;
+        for (var n = -17; n <= 13; n++)
+        {
+            var (centre, edge) = (1000 * Math.Pow(10, n / 10.0), Math.Pow(10, 0.05));
+            if (centre * edge < s.Rate / 2.0) yield return new { hertz = centre, dbfs = Decibels.OfPower(s.Band(centre / edge, centre * edge)) };
+        }
+    }
+
+    private static readonly JsonSerializerOptions Output = new(JsonSerializerDefaults.Web)
+    {
+        WriteIndented = true,
+        Encoder = System.Text.Encodings.Web.JavaScriptEncoder.UnsafeRelaxedJsonEscaping,
+        Converters = { new JsonStringEnumConverter(JsonNamingPolicy.CamelCase), new FiniteOnly() },
+    };
+
+    private sealed class FiniteOnly : JsonConverter<double>
+    {
+        public override double Read(ref Utf8JsonReader reader, Type type, JsonSerializerOptions options) => reader.TokenType == JsonTokenType.Null ? double.NaN : reader.GetDouble();
+        public override void Write(Utf8JsonWriter writer, double value, JsonSerializerOptions options)
+        {
+            if (double.IsFinite(value)) writer.WriteNumberValue(value);
+            else writer.WriteNullValue();
+        }
+    }
+}
