@@ -35,7 +35,7 @@ internal static class Apply
             CartonClosed a => OnJob(s, a.Job, j => j with { CartonClosed = true }),
             WordTied a => s with { Ties = s.Ties.SetItem(a.Word, a) },
             Exchanged a => Exchange(s, a),
-            _ => s,
+            _ => Drawer.Apply(s, entry.Act),
         };
         foreach (var job in entry.Jobs) s = OnJob(s, job, j => j with { LastTouched = entry.Done ?? entry.Entered, Minutes = j.Minutes + MinutesOf(entry.Act) / entry.Jobs.Length });
         return s;

@@ -106,7 +106,9 @@ public static partial class Law
         Photographed a => Job(s, a.Job) ?? (a.Piece is null ? null : Piece(s, a.Piece)),
         Mended a => Job(s, a.Job) ?? (a.Piece is null ? null : Piece(s, a.Piece)) ?? (a.System is null ? null : System(s, a.System)) ?? Minutes(a.Minutes)
             ?? (a.Success is >= 0 and <= 1 ? null : No($"Success: {a.Success} is outside 0 to 1.")),
-        PartUsed a => Job(s, a.Job) ?? Piece(s, a.Piece) ?? (a.Cost < 0 ? No($"Cost: {a.Cost} is below nothing.") : null),
+        PartUsed a => Job(s, a.Job) ?? Piece(s, a.Piece) ?? (a.Cost < 0 ? No($"Cost: {a.Cost} is below nothing.") : null) ?? FromDrawer(s, a),
+        PartShelved a => Name(a.Part, "part") ?? (s.Parts.ContainsKey(a.Part) ? No($"There is a part {a.Part} in the drawer already.") : string.IsNullOrWhiteSpace(a.Name) ? No("Say what the part is.") : null) ?? Count(a.Count, "Count"),
+        PartCounted a => s.Parts.ContainsKey(a.Part) ? Count(a.Count, "Count") : No($"There is no part {a.Part} in the drawer."),
         Proved a => Job(s, a.Job),
         PackedPiece a => Job(s, a.Job) ?? Piece(s, a.Piece) ?? Packing(s, a),
         PackedHardware a => Job(s, a.Job) ?? Open(s, a.Job) ?? Count(a.Count, "Count"),

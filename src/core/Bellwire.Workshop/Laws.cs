@@ -34,6 +34,15 @@ public static partial class Law
 
     private static Verdict.Refused? Minutes(double? m) => m is { } v && !(v is >= 0 and <= 10_000) ? No($"Minutes: {v} is outside 0 to 10000.") : null;
 
+    private static Verdict.Refused? FromDrawer(ShopState s, PartUsed a)
+    {
+        if (a.Count is { } n and (< 1 or > 1000)) return No($"Count: {n} is outside 1 to 1000.");
+        if (a.OldPart is { } way && !OldParts.Ways.Contains(way)) return No($"Old part: “{way}” is not one of {string.Join(", ", OldParts.Ways)}.");
+        if (a.Stock is null) return null;
+        if (!s.Parts.TryGetValue(a.Stock, out var part)) return No($"There is no part {a.Stock} in the drawer.");
+        return part.Count < (a.Count ?? 1) ? No($"{part.Name}: {part.Count} left in the drawer at {part.Place}, {a.Count ?? 1} wanted. Count the drawer again if that is wrong.") : null;
+    }
+
     private static Verdict.Refused? Recorded(ShopState s, PieceRecorded a)
     {
         if (Name(a.Piece, "piece") is { } bad) return bad;

@@ -25,6 +25,9 @@ public sealed record ShopState(
     /// <summary>What a word was about, by the word's entry id; a word without a tie speaks for everything.</summary>
     public ImmutableDictionary<string, WordTied> Ties { get; init; } = ImmutableDictionary<string, WordTied>.Empty;
 
+    /// <summary>The drawer of parts, by id.</summary>
+    public ImmutableDictionary<string, DrawerPart> Parts { get; init; } = ImmutableDictionary<string, DrawerPart>.Empty;
+
     /// <summary>Number of the last recorded entry; 0 when there is none.</summary>
     public long Head { get; init; }
 

@@ -88,6 +88,8 @@ public sealed partial class Shop
             var makers = recorded.Where(e => !e.Jobs.Contains(job) && e.Act switch
             {
                 PieceRecorded p => touched.Contains("piece:" + p.Piece),
+                PartShelved p => touched.Contains("part:" + p.Part),
+                PartCounted p => touched.Contains("part:" + p.Part),
                 SystemSetUp y => touched.Contains("system:" + y.System),
                 _ => false,
             });

@@ -23,6 +23,7 @@ public static class ActKinds
         ["powered"] = typeof(Powered), ["unpowered"] = typeof(Unpowered), ["checked"] = typeof(Checked), ["grid-checked"] = typeof(GridChecked),
         ["reading-taken"] = typeof(ReadingTaken), ["gate-answered"] = typeof(GateAnswered), ["photographed"] = typeof(Photographed),
         ["mended"] = typeof(Mended), ["part-used"] = typeof(PartUsed), ["proved"] = typeof(Proved),
+        ["part-shelved"] = typeof(PartShelved), ["part-counted"] = typeof(PartCounted),
         ["packed-piece"] = typeof(PackedPiece), ["packed-hardware"] = typeof(PackedHardware), ["carton-closed"] = typeof(CartonClosed),
         ["shop-detail"] = typeof(ShopDetailSet), ["owner-detail"] = typeof(OwnerDetail), ["paper-sent"] = typeof(PaperSent),
         ["run-described"] = typeof(RunDescribed), ["terminal-marked"] = typeof(TerminalMarked), ["loop-read"] = typeof(LoopRead),

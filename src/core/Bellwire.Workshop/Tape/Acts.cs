@@ -61,7 +61,11 @@ public sealed record ReadingTaken(string Job, string System, string Point, strin
 public sealed record GateAnswered(string Job, string System, string Gate, bool Passed, double? Value, string? Note, string? OverrideReason) : Act;
 public sealed record Photographed(string Job, string? Piece, string ContentHash, string MediaType, Personal? Words) : Act;
 public sealed record Mended(string Job, string? Piece, string? System, string? Position, string Site, string What, double Success, double? Minutes) : Act;
-public sealed record PartUsed(string Job, string Piece, string Part, decimal Cost, string Currency, string? Reason) : Act;
+/// <param name="Reason">Why this part: the rule's words.</param>
+/// <param name="Stock">The drawer's part it was taken from, or null when it was bought for this.</param>
+/// <param name="Count">Null is one.</param>
+/// <param name="OldPart">kept, returned or thrown away; null when nobody said.</param>
+public sealed record PartUsed(string Job, string Piece, string Part, decimal Cost, string Currency, string? Reason, string? Stock = null, int? Count = null, string? OldPart = null) : Act;
 
 // ---- proof and packing
 public sealed record Proved(string Job, string Function, string Outcome, double? Value, string? Unit, string? By) : Act;

@@ -59,7 +59,9 @@ public static class Touches
             case GateAnswered a: Job(a.Job); System(a.System); break;
             case Photographed a: Job(a.Job); Piece(a.Piece); break;
             case Mended a: Job(a.Job); Piece(a.Piece); System(a.System); break;
-            case PartUsed a: Job(a.Job); Piece(a.Piece); break;
+            case PartUsed a: Job(a.Job); Piece(a.Piece); if (a.Stock is not null) entities.Add("part:" + a.Stock); break;
+            case PartShelved a: entities.Add("part:" + a.Part); break;
+            case PartCounted a: entities.Add("part:" + a.Part); break;
             case Proved a: Job(a.Job); break;
             case PackedPiece a: Job(a.Job); Piece(a.Piece); break;
             case PackedHardware a: Job(a.Job); break;

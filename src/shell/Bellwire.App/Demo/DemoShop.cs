@@ -47,8 +47,18 @@ internal sealed class DemoShop
         ];
         foreach (var p in pieces)
             Do(new PieceRecorded(p.Id, p.Kind, p.Name, Party.Shop, null, p.Place, p.Good ? "green dot" : "donor, carcass 3", p.Good ? "proved on the mule" : "not proved", p.Good, p.Good ? 0.97 : null));
+        Part("P-1", "electrolytic", "2200 µF 35 V 105 °C", 6, "drawer 2", ("new", "2200"), ("newvolts", "35"), ("newtemp", "105"), ("newhours", "5000"), ("newripple", "1.9"), ("newesr", "0.04"));
+        Part("P-2", "electrolytic", "2200 µF 25 V 85 °C", 3, "drawer 2", ("new", "2200"), ("newvolts", "25"), ("newtemp", "85"), ("newhours", "2000"));
+        Part("P-3", "electrolytic", "4700 µF 50 V 105 °C", 2, "drawer 2", ("new", "4700"), ("newvolts", "50"), ("newtemp", "105"));
+        Part("P-4", "fuse", "T 500 mA L 250 V", 9, "drawer 1", ("new", "T500mA L 250V"), ("made", "iec"));
+        Part("P-5", "fuse", "F 1 A H 250 V", 4, "drawer 1", ("new", "F 1A H 250V"), ("made", "iec"));
+        Part("P-6", "regulator", "5 V positive, 1 A", 5, "drawer 3", ("newout", "5"), ("newsign", "positive"), ("newamps", "1"));
+        Part("P-7", "speaker", "45 Ω, 8 cm", 2, "drawer 6", ("new", "45"), ("newwatts", "3"));
         Do(new SystemSetUp("mule", null, sheet.Id, ImmutableDictionary<string, string>.Empty));
     }
+
+    private void Part(string id, string rule, string name, int count, string place, params (string Field, string Value)[] marks) =>
+        Do(new PartShelved(id, rule, name, marks.ToImmutableDictionary(m => m.Field, m => m.Value), count, place, "new"));
 
     private string Open(string job, string owner, double daysAgo, int doors, string story)
     {

@@ -1,5 +1,7 @@
 using Bellwire.App.Desks;
 using Bellwire.App.Pages.Benches;
+using Bellwire.App.Pages.Handbooks;
+using Bellwire.App.Pages.Mending;
 using Bellwire.App.Pages.Packing;
 using Bellwire.App.Pages.Printed;
 using Bellwire.App.Pages.Proving;
@@ -35,6 +37,10 @@ internal static partial class PageMap
         Page<TestPaper>(app, "/job/{job}/papers/test");
         Page<PackingPaper>(app, "/job/{job}/papers/packing");
         Page<Shelf>(app, "/shelf", ShelfPosts.Acts);
+        Page<DrawerPage>(app, "/shelf/parts", DrawerPosts.Acts);
+        Page<Mend>(app, "/job/{job}/mend", MendPosts.Acts);
+        Page<HandbookList>(app, "/handbook");
+        Page<HandbookPage>(app, "/handbook/{id}");
         Page<SheetList>(app, "/sheets");
         Page<SheetPage>(app, "/sheets/{id}");
         // A scanned label, or words that name just one thing, go straight there.
