@@ -109,6 +109,16 @@ public sealed class TroubleMeter
 
     private double _before;
 
+    /// <summary>What was found since the last call, and forgets it: for hours of listening.</summary>
+    internal ImmutableArray<Place> Take(out int clicks)
+    {
+        clicks = _clicks.Count;
+        var drops = _drops.ToImmutable();
+        _clicks.Clear();
+        _drops.Clear();
+        return drops;
+    }
+
     public Troubles Finish()
     {
         // A square wave or digital silence is flat all the time: then the flat tops are the signal, not its clipping.
