@@ -13,13 +13,17 @@ public sealed record ShopTerms(
     string Currency = "EUR", double Hourly = 75, double FixedHours = 2.8, double FreightIn = 0, double FreightOut = 24, double InsuredValue = 250,
     double InsurancePercent = 1, double TaxPercent = 0, double CoreShare = 0.3, double UnknownMinutes = 45, double UnknownPart = 20, double RoundTo = 5)
 {
-    /// <summary>The shop's terms with what was set for this job.</summary>
-    public ShopTerms For(ShopState state, string job) =>
-        state.TapeOf(job).Select(e => e.Act).OfType<TermsSet>().LastOrDefault() is not { } own ? this : this with
+    /// <summary>These terms with what the shop says of itself on its papers, and with what was set for this job.</summary>
+    public ShopTerms For(ShopState state, string job)
+    {
+        ArgumentNullException.ThrowIfNull(state);
+        var shops = this with { Currency = state.Details["currency"] ?? Currency, Hourly = (double?)state.Details.HourlyRate ?? Hourly, TaxPercent = (double?)state.Details.TaxPercent ?? TaxPercent };
+        return state.TapeOf(job).Select(e => e.Act).OfType<TermsSet>().LastOrDefault() is not { } own ? shops : shops with
         {
             Currency = own.Currency, FreightIn = (double)own.FreightIn, FreightOut = (double)own.FreightOut,
             InsuredValue = (double)own.InsuredValue, TaxPercent = (double)own.TaxPercent,
         };
+    }
 
     /// <summary>Freight and insurance both ways, before tax.</summary>
     public double Way => FreightIn + FreightOut + Insurance;

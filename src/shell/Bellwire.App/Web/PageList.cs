@@ -5,6 +5,7 @@ using Bellwire.App.Pages.Mending;
 using Bellwire.App.Pages.Packing;
 using Bellwire.App.Pages.Printed;
 using Bellwire.App.Pages.Proving;
+using Bellwire.App.Pages.Quotes;
 using Bellwire.App.Pages.Sheets;
 using Bellwire.App.Pages.Shelves;
 using Bellwire.App.Pages.Stories;
@@ -29,6 +30,7 @@ internal static partial class PageMap
         Page<HookUp>(app, "/job/{job}/hookup", RoundPosts.Acts);
         Page<Tape>(app, "/job/{job}/tape", BenchPosts.Acts);
         Page<Prove>(app, "/job/{job}/prove", ProvePosts.Acts);
+        Page<Quote>(app, "/job/{job}/quote", QuotePosts.Acts);
         Page<Pack>(app, "/job/{job}/pack", PackPosts.Acts);
         Page<PaperList>(app, "/job/{job}/papers");
         Page<SendPaper>(app, "/job/{job}/papers/send");

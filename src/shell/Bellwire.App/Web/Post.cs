@@ -8,6 +8,7 @@ namespace Bellwire.App.Web;
 /// <summary>One form, sent: reads its fields, gathers complaints, records acts. Each record is durable when the call returns.</summary>
 internal sealed class Post(HttpContext context, Desk desk, Typed typed, IFormFileCollection files)
 {
+    private readonly string fallback = Guid.NewGuid().ToString("N");
     private int recorded;
     private int number;
     private long? lastNumber;
@@ -68,7 +69,7 @@ internal sealed class Post(HttpContext context, Desk desk, Typed typed, IFormFil
     {
         StopIfWrong();
         if (deed.Count == 0) return lastNumber ?? 0;
-        var form = typed.Has("id") ? typed["id"] : Guid.NewGuid().ToString("N");
+        var form = typed.Has("id") ? typed["id"] : fallback;
         var result = desk.Record([.. deed.Select(act => ($"{form}-{number++}", act))], After(), Done(), [.. texts.ToArray().Select(t => KeyValuePair.Create(t.Ref.Ref, t.Text))]);
         if (result.Refused is { } refused)
         {
@@ -81,6 +82,9 @@ internal sealed class Post(HttpContext context, Desk desk, Typed typed, IFormFil
         lastNumber = result.Number;
         return result.Number;
     }
+
+    /// <summary>The id the next recorded act will have, for another act of the same deed that names it.</summary>
+    public string NextId => $"{(typed.Has("id") ? typed["id"] : fallback)}-{number}";
 
     /// <summary>Free words as an erasable text, or null when nothing was typed.</summary>
     public (Personal Ref, string Text)? Words(string field) =>
