@@ -28,12 +28,14 @@ public class DamagedWavTests
             var reader = opened.Reader!;
             var block = Enumerable.Range(0, reader.Format.Channels).Select(_ => new double[512]).ToArray();
             long frames = 0;
+            var worst = 0.0;
             for (int got; (got = reader.Read(block, 512)) > 0;)
             {
                 frames += got;
-                foreach (var channel in block) foreach (var x in channel) Assert.True(Math.Abs(x) <= 1e6, $"seed {seed}: {x}");
+                foreach (var channel in block) worst = Math.Max(worst, channel.Max(Math.Abs));
                 Assert.True(frames <= bytes.Length, $"seed {seed}: more frames than bytes");
             }
+            Assert.True(worst <= 1e6, $"seed {seed}: a sample of {worst}");
             Assert.Equal(frames, reader.FramesRead);
             Assert.Equal(0, reader.Read(block, 512));
             Assert.True(frames * reader.Format.FrameBytes <= bytes.Length - 44, $"seed {seed}: {frames} frames out of {bytes.Length} bytes");

@@ -62,6 +62,7 @@ public sealed class ListenTests : IDisposable
     {
         File.WriteAllText(At("text.wav"), "not a sound");
         File.WriteAllBytes(At("empty.wav"), []);
+        Assert.Equal(0, Bellwire("signal", "tone", At("tone.wav"), "--seconds", "1").Code);
         foreach (var (args, expected, words) in new (string[], int, string)[]
         {
             (["listen", At("text.wav")], 2, "not a WAV file"),
@@ -69,6 +70,7 @@ public sealed class ListenTests : IDisposable
             (["listen", At("none.wav")], 1, "there is no"),
             (["listen", At("text.wav"), "--as", "smell"], 2, "hum, tone"),
             (["listen", At("text.wav"), "--line", "400"], 2, "50 or 60"),
+            (["listen", At("tone.wav"), "--channel", "2"], 2, "channels 1 to 1"),
             (["signal", "tone", At("x.wav"), "--peak", "3"], 2, "0 dBFS"),
             (["signal", "pink", At("x.wav"), "--peak", "-1"], 2, "ask for"),
         })

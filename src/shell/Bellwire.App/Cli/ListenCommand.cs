@@ -18,8 +18,9 @@ internal static class ListenCommand
         var off = new Option<string?>("--null") { Description = "The same lead recorded with the set off." };
         var json = new Option<bool>("--json") { Description = "All of it as JSON." };
         var svg = new Option<string?>("--svg") { Description = "Write the plot here." };
+        var channel = new Option<int>("--channel") { Description = "Which channel tone, response, chime and noise listen to, from 1.", DefaultValueFactory = _ => 1 };
         var sweep = SweepOptions.All();
-        var command = new Command("listen", "Measure a recording: level, noise, hum by line harmonics, distortion, response, chime notes.") { file, line, kind, off, json, svg };
+        var command = new Command("listen", "Measure a recording: level, noise, hum by line harmonics, distortion, response, chime notes.") { file, line, kind, channel, off, json, svg };
         foreach (var option in sweep.Each()) command.Options.Add(option);
         command.SetAction((parsed, stop) => Failing.Plainly(() =>
         {
@@ -27,12 +28,14 @@ internal static class ListenCommand
             if (what is not null && !Kinds.Contains(what)) return Failing.Say($"--as {what}: listen for {string.Join(", ", Kinds)}", 2);
             if (lineHertz is not (50 or 60)) return Failing.Say(FormattableString.Invariant($"--line {lineHertz}: a line has 50 or 60 Hz"), 2);
             var asked = new ListenAsked(lineHertz, Hum: what is null or "hum" or "noise");
-            if (!TryHear(name, asked, what is "tone" or "response" or "chime", stop, out var heard, out var code)) return code;
+            if (!TryHear(name, asked, what is "tone" or "response" or "chime" or "noise", stop, out var heard, out var code)) return code;
             Hearing? silent = null;
             if (parsed.GetValue(off) is { } offName && !TryHear(offName, new(lineHertz), false, stop, out silent, out code)) return code;
             if (silent is not null && silent.Channels.Count != heard!.Channels.Count)
                 return Failing.Say($"{parsed.GetValue(off)} has {silent.Channels.Count} channels, {name} has {heard.Channels.Count}; record both alike", 2);
-            var report = EarReport.Of(heard!, silent, what, sweep.Read(parsed));
+            if (parsed.GetValue(channel) < 1 || parsed.GetValue(channel) > heard!.Channels.Count)
+                return Failing.Say($"--channel {parsed.GetValue(channel)}: {name} has channels 1 to {heard!.Channels.Count}", 2);
+            var report = EarReport.Of(heard, silent, what, sweep.Read(parsed), parsed.GetValue(channel));
             if (report.Complaint is { } complaint) return Failing.Say($"{name}: {complaint}", 1);
             if (parsed.GetValue(svg) is { } picture) File.WriteAllText(picture, EarPlots.Of(heard!, report, what).Svg());
             if (parsed.GetValue(json)) Console.WriteLine(report.Json(name));

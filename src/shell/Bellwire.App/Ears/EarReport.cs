@@ -12,29 +12,38 @@ public sealed record EarReport(Hearing Heard, Hearing? SetOff, string? As)
     public Response? Response { get; private init; }
     public Chime? Chime { get; private init; }
     public Separation? Separation { get; private init; }
+    public IReadOnlyList<Howl> Howls { get; private init; } = [];
+    public MotorBoating? MotorBoating { get; private init; }
+    /// <summary>Counted from 1: the channel that tone, response, chime and noise listen to.</summary>
+    public int Channel { get; private init; } = 1;
     /// <summary>Why what was asked for could not be measured.</summary>
     public string? Complaint { get; private init; }
 
     /// <param name="kind">hum, tone, response, chime, noise, or null for the general part alone.</param>
-    public static EarReport Of(Hearing heard, Hearing? setOff, string? kind, SweepAsked sweep)
+    /// <param name="channel">1 to the recording's channels: what tone, response, chime and noise listen to.</param>
+    public static EarReport Of(Hearing heard, Hearing? setOff, string? kind, SweepAsked sweep, int channel = 1)
     {
+        if (channel < 1 || channel > heard.Channels.Count) throw new ArgumentOutOfRangeException(nameof(channel), channel, $"The recording has {heard.Channels.Count} channels.");
         var verdicts = heard.Channels.Select((c, i) => c.Hum is { } hum ? HumVerdict.Of(hum, setOff?.Channels[i].Hum) : null).ToList();
-        var report = new EarReport(heard, setOff, kind) { Verdicts = verdicts };
+        var report = new EarReport(heard, setOff, kind) { Verdicts = verdicts, Channel = channel };
+        var own = channel - 1;
         switch (kind)
         {
             case "hum" when verdicts.All(v => v is null): return report with { Complaint = "less than a second was heard; record ten for hum" };
             case "tone":
-                var (distortion, noTone) = DistortionMeter.Measure(heard.Start[0], heard.Format.Rate);
-                var apart = distortion is not null && heard.Start.Channels.Length > 1 ? Separation.Measure(heard.Start[0], heard.Start[1], heard.Format.Rate, distortion.Fundamental.Hertz).Result : null;
+                var (distortion, noTone) = DistortionMeter.Measure(heard.Start[own], heard.Format.Rate);
+                var apart = distortion is not null && heard.Start.Channels.Length == 2 ? Separation.Measure(heard.Start[own], heard.Start[1 - own], heard.Format.Rate, distortion.Fundamental.Hertz).Result : null;
                 return report with { Distortion = distortion, Separation = apart, Complaint = distortion is null ? noTone : null };
             case "response":
                 if (!(sweep.HighHertz < heard.Format.Rate / 2.0 && sweep.LowHertz > 0 && sweep.LowHertz < sweep.HighHertz && sweep.Seconds > 0 && sweep.PeakDbfs <= 0))
                     return report with { Complaint = FormattableString.Invariant($"a sweep from {sweep.LowHertz} to {sweep.HighHertz} Hz in {sweep.Seconds} s cannot stand in a recording of {heard.Format.Rate} Hz") };
-                var (response, noSweep) = ResponseMeter.BySweep(heard.Start[0], heard.Format.Rate, sweep);
+                var (response, noSweep) = ResponseMeter.BySweep(heard.Start[own], heard.Format.Rate, sweep);
                 return report with { Response = response, Complaint = response is null ? noSweep : null };
             case "chime":
-                var (chime, noChime) = ChimeMeter.Measure(heard.Start[0], heard.Format.Rate);
+                var (chime, noChime) = ChimeMeter.Measure(heard.Start[own], heard.Format.Rate);
                 return report with { Chime = chime, Complaint = chime is null ? noChime : null };
+            case "noise":
+                return report with { Howls = OscillationMeter.Howls(heard.Start[own], heard.Format.Rate).Howls, MotorBoating = OscillationMeter.Pulses(heard.Start[own], heard.Format.Rate) };
             default: return report;
         }
     }
@@ -53,6 +62,8 @@ public sealed record EarReport(Hearing Heard, Hearing? SetOff, string? As)
         separation = Separation,
         response = Response,
         chime = Chime,
+        howls = Howls,
+        motorBoating = MotorBoating,
     }, Output);
 
     private static IEnumerable<object> ThirdOctaves(PowerSpectrum? s)

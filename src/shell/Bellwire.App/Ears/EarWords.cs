@@ -17,9 +17,11 @@ internal static class EarWords
             if (heard.Channels.Count > 1) yield return $"Channel {c + 1}";
             foreach (var line in Channel(report, heard.Channels[c], report.Verdicts[c])) yield return line;
         }
-        if (report.Distortion is { } d) foreach (var line in Tone(d, report.Separation)) yield return line;
+        if (report.Distortion is { } d) foreach (var line in Tone(report, d, report.Separation)) yield return line;
         if (report.Response is { } r) foreach (var line in Response(r)) yield return line;
         if (report.Chime is { } chime) foreach (var line in Notes(chime)) yield return line;
+        foreach (var h in report.Howls) yield return Say($"Howl       {h.Hertz:0} Hz from {h.At:0.0} s for {h.Seconds:0.0} s, growing {Signed(h.GrowthDb, 0)} dB a second");
+        if (report.MotorBoating is { } m) yield return Say($"Pulsing    {m.Hertz:0.0} times a second, {m.DepthDb:0} dB deep: motor-boating");
     }
 
     private static IEnumerable<string> Channel(EarReport report, HeardChannel heard, HumVerdict? verdict)
@@ -33,7 +35,7 @@ internal static class EarWords
             yield return Say($"Hum        {Db(hum.RmsDbfs)} dBFS in all, line {hum.LineHertz:0.000} Hz; {hum.How.Window}, up to {hum.How.HighHertz:0} Hz");
             var found = hum.Lines.Where(x => x.Found).ToList();
             if (found.Count > 0) yield return "           " + string.Join(", ", found.Take(10).Select(x => Say($"{x.Hertz:0.#} Hz {Db(x.RmsDbfs)} ± {x.UncertaintyDb:0.0}")));
-            yield return Say($"Verdict    {verdict.Words}{(verdict.Kind is HumKind.None ? "" : Say($" Margin {verdict.MarginDb:0.0} dB."))}");
+            yield return Say($"Verdict    {verdict.Words.Replace(" -", " −")}{(verdict.Kind is HumKind.None ? "" : Say($" Margin {Signed(verdict.MarginDb, 1)} dB."))}");
             foreach (var warning in verdict.Warnings.Concat(hum.How.Warnings)) yield return $"           Mind: {warning}";
         }
         var t = heard.Troubles;
@@ -42,13 +44,13 @@ internal static class EarWords
         foreach (var drop in t.DropOuts.Take(5)) yield return Say($"Drop-out   at {drop.At:0.00} s for {drop.Seconds:0.00} s, {drop.Db:0} dB down");
     }
 
-    private static IEnumerable<string> Tone(Distortion d, Separation? apart)
+    private static IEnumerable<string> Tone(EarReport report, Distortion d, Separation? apart)
     {
         var f = d.Fundamental;
         yield return "";
         yield return Say($"Tone       {f.Hertz:0.000} Hz ± {f.HertzUncertainty:0.0000}, {Db(f.RmsDbfs)} dBFS RMS ± {f.How.UncertaintyDb:0.0##} dB, phase {Signed(f.Phase * 180 / Math.PI, 1)}°");
         yield return Say($"Distortion {100 * d.Thd:0.####} % ± {100 * d.ThdUncertainty:0.####} (THD), {100 * d.ThdPlusNoise:0.####} % (THD+N), SINAD {d.SinadDb:0.0} dB, SNR {d.SnrDb:0.0} dB; {d.How.LowHertz:0}–{d.How.HighHertz:0} Hz, {d.How.Window}");
-        if (apart is not null) yield return Say($"Channel 2  {(apart.AtLeast ? "at least " : "")}{apart.Db:0.0} dB below at {apart.Hertz:0} Hz");
+        if (apart is not null) yield return Say($"Channel {3 - report.Channel}  {(apart.AtLeast ? "at least " : "")}{apart.Db:0.0} dB below at {apart.Hertz:0} Hz");
     }
 
     private static IEnumerable<string> Response(Response r)
