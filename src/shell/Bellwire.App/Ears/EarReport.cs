@@ -14,6 +14,7 @@ public sealed record EarReport(Hearing Heard, Hearing? SetOff, string? As)
     public Separation? Separation { get; private init; }
     public IReadOnlyList<Howl> Howls { get; private init; } = [];
     public MotorBoating? MotorBoating { get; private init; }
+    public QuasiPeak? QuasiPeak { get; private init; }
     /// <summary>Counted from 1: the channel that tone, response, chime and noise listen to.</summary>
     public int Channel { get; private init; } = 1;
     /// <summary>Why what was asked for could not be measured.</summary>
@@ -43,7 +44,7 @@ public sealed record EarReport(Hearing Heard, Hearing? SetOff, string? As)
                 var (chime, noChime) = ChimeMeter.Measure(heard.Start[own], heard.Format.Rate);
                 return report with { Chime = chime, Complaint = chime is null ? noChime : null };
             case "noise":
-                return report with { Howls = OscillationMeter.Howls(heard.Start[own], heard.Format.Rate).Howls, MotorBoating = OscillationMeter.Pulses(heard.Start[own], heard.Format.Rate) };
+                return report with { Howls = OscillationMeter.Howls(heard.Start[own], heard.Format.Rate).Howls, MotorBoating = OscillationMeter.Pulses(heard.Start[own], heard.Format.Rate), QuasiPeak = QuasiPeak.Measure(heard.Start[own], heard.Format.Rate) };
             default: return report;
         }
     }
@@ -64,6 +65,7 @@ public sealed record EarReport(Hearing Heard, Hearing? SetOff, string? As)
         chime = Chime,
         howls = Howls,
         motorBoating = MotorBoating,
+        quasiPeak = QuasiPeak,
     }, Output);
 
     private static IEnumerable<object> ThirdOctaves(PowerSpectrum? s)

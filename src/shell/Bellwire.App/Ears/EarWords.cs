@@ -20,6 +20,7 @@ internal static class EarWords
         if (report.Distortion is { } d) foreach (var line in Tone(report, d, report.Separation)) yield return line;
         if (report.Response is { } r) foreach (var line in Response(r)) yield return line;
         if (report.Chime is { } chime) foreach (var line in Notes(chime)) yield return line;
+        if (report.QuasiPeak is { } q) yield return Say($"Quasi-peak {Db(q.SteadyDbfs)} dBFS, highest {Db(Decibels.Of(q.Highest))}; {q.How.Method}");
         foreach (var h in report.Howls) yield return Say($"Howl       {h.Hertz:0} Hz from {h.At:0.0} s for {h.Seconds:0.0} s, growing {Signed(h.GrowthDb, 0)} dB a second");
         if (report.MotorBoating is { } m) yield return Say($"Pulsing    {m.Hertz:0.0} times a second, {m.DepthDb:0} dB deep: motor-boating");
     }
