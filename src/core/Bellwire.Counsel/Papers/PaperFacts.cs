@@ -10,10 +10,16 @@ namespace Bellwire.Counsel.Papers;
 public sealed record PaperFacts(
     ShopState State, string Job, TypeSheet Sheet, Weighed Weighed, Advice Advice, Func<Personal, string?> Text, DateOnly Today, string HeadHash)
 {
+    /// <summary>What good sets of the family read; null when nobody asked.</summary>
+    public GoodSetChart? Good { get; init; }
+
     public JobState Of => State.Jobs[Job];
     public ShopDetails Shop => State.Details;
     public IEnumerable<Act> Acts => State.TapeOf(Job).Select(e => e.Act);
     public string Owner => Text(Of.Owner) is { Length: > 0 } name ? name : "[forgotten]";
+
+    /// <summary>What the owner said before anything came: notes after that are the bench's own and go on no owner's paper.</summary>
+    public IEnumerable<string> StoryWords => Acts.TakeWhile(a => a is not (PieceRecorded { Place: not Places.House } or SystemSetUp)).OfType<Noted>().Select(n => Text(n.Words)).OfType<string>();
 
     public string? OwnerDetail(string item) => Of.OwnerDetails.TryGetValue(item, out var words) && Text(words) is { Length: > 0 } said ? said : null;
 
