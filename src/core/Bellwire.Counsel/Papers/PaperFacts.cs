@@ -28,6 +28,16 @@ public sealed record PaperFacts(
         [.. State.Pieces.Values.Where(p => p.Owner == Party.OwnerOf(Job) && !p.Gone && p.Where.Place != Places.House)
             .OrderBy(p => Array.FindIndex([.. Sheet.Positions], x => p.Id == $"{Job}-{x.Id}") is var i && i < 0 ? int.MaxValue : i).ThenBy(p => p.Name, StringComparer.Ordinal).ThenBy(p => p.Id, StringComparer.Ordinal)];
 
+    /// <summary>The shop's pieces that became the owner's, with serial and price where they are known.</summary>
+    public IEnumerable<(string Piece, string How, string? Serial, decimal? Price, string? Currency)> Sold =>
+        Acts.Select(a => a switch
+        {
+            OwnershipMoved { How: "sale" or "exchange" } m when m.To == Party.OwnerOf(Job) =>
+                (m.Piece, m.How, State.Pieces.GetValueOrDefault(m.Piece)?.Marks, m.WordEntry is { } id && State.Words.TryGetValue(id, out var w) ? w.Amount : null, m.WordEntry is { } e && State.Words.TryGetValue(e, out var v) ? v.Currency : null),
+            Exchanged x when x.Job == Job => (x.Piece, "exchange", x.Serial, x.Price, x.Currency),
+            _ => ((string, string, string?, decimal?, string?)?)null,
+        }).OfType<(string, string, string?, decimal?, string?)>();
+
     public string HardwareName(string item) => Sheet.Hardware.FirstOrDefault(h => h.Id == item)?.Name ?? item;
     public string PositionName(string position) => Sheet.Positions.FirstOrDefault(p => p.Id == position)?.Name ?? position;
     public string PointName(string point) => Sheet.Points.FirstOrDefault(p => p.Id == point)?.Words ?? point;

@@ -25,7 +25,7 @@ public sealed partial class Desk : IDisposable
     public DateOnly Today => DateOnly.FromDateTime(time.GetLocalNow().DateTime);
 
     /// <summary>The shop's money; every sum carries it.</summary>
-    public static string Currency => "EUR";
+    public string Currency => State.Details.Currency;
 
     public bool Knows(string job) => State.Jobs.ContainsKey(job);
     public JobState Job(string job) => State.Jobs[job];

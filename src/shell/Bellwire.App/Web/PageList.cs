@@ -32,12 +32,10 @@ internal static partial class PageMap
         Page<Prove>(app, "/job/{job}/prove", ProvePosts.Acts);
         Page<Quote>(app, "/job/{job}/quote", QuotePosts.Acts);
         Page<Pack>(app, "/job/{job}/pack", PackPosts.Acts);
-        Page<PaperList>(app, "/job/{job}/papers");
-        Page<SendPaper>(app, "/job/{job}/papers/send");
-        Page<CamePaper>(app, "/job/{job}/papers/came");
-        Page<LabelPaper>(app, "/job/{job}/papers/labels");
-        Page<TestPaper>(app, "/job/{job}/papers/test");
-        Page<PackingPaper>(app, "/job/{job}/papers/packing");
+        Page<PaperList>(app, "/job/{job}/papers", PaperPosts.Owner);
+        Page<PaperPage>(app, "/job/{job}/papers/{kind}", PaperPosts.Sending);
+        Page<ShopPage>(app, "/shop", PaperPosts.Shop);
+        Page<ShelfLabelPage>(app, "/shelf/labels");
         Page<Shelf>(app, "/shelf", ShelfPosts.Acts);
         Page<DrawerPage>(app, "/shelf/parts", DrawerPosts.Acts);
         Page<Mend>(app, "/job/{job}/mend", MendPosts.Acts);
@@ -49,6 +47,7 @@ internal static partial class PageMap
         app.MapGet("/find", (string? find, Desk desk) => desk.Find(find ?? "") is [var only] ? Results.LocalRedirect(only.Address) : Results.LocalRedirect("/?find=" + Uri.EscapeDataString(find ?? "")));
         ThemeSwitch.Map(app);
         PhotoFile.Map(app);
+        PaperFiles.Map(app);
         app.MapFallback((HttpContext context) => Render<Pages.NotHere>(context, Typed.Nothing, StatusCodes.Status404NotFound));
     }
 }

@@ -18,6 +18,7 @@ internal sealed class Post(HttpContext context, Desk desk, Typed typed, IFormFil
     public IFormFileCollection Files => files;
     public CancellationToken Stop => context.RequestAborted;
     public string Job => context.Request.RouteValues["job"]?.ToString() ?? "";
+    public string Route(string name) => context.Request.RouteValues[name]?.ToString() ?? "";
     public string Here => context.Request.Path + context.Request.QueryString;
     public string this[string name] => typed[name];
 

@@ -23,11 +23,11 @@ internal sealed record BorderPaper() : PaperKind("border", "Statement for the bo
             var rows = back ? pieces.Select(p => Row(p.Name, p.Marks ?? "none", "used", "", ""))
                 : Afar.WhatToSend(f.State, f.Job, f.Sheet, f.Weighed).Where(l => l.Send).Select(l => Row(l.Piece, "", "used", "", ""));
             yield return Table([Txt("Piece"), back ? Txt("Serial and marks") : new("Serial and marks", ColumnKind.Blank), Txt("State"), new("Made in", ColumnKind.Blank), new("Value for customs only", ColumnKind.Blank)], rows);
-            var sold = f.Acts.OfType<OwnershipMoved>().Where(m => m.To == Party.OwnerOf(f.Job) && m.How is "sale" or "exchange").ToList();
+            var sold = f.Sold.ToList();
             if (sold.Count > 0)
             {
                 yield return Heading("Sold with this carton: a different article, not a repaired one");
-                yield return Points(sold.Select(s => $"{(f.State.Pieces.TryGetValue(s.Piece, out var p) ? p.Name : s.Piece)}, {s.Piece}, {s.How}"));
+                yield return Points(sold.Select(s => $"{(f.State.Pieces.TryGetValue(s.Piece, out var p) ? p.Name : s.Piece)}, {s.Serial ?? s.Piece}, {s.How}"));
             }
             if (back)
             {

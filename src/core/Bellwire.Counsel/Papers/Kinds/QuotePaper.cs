@@ -12,8 +12,9 @@ internal sealed record QuotePaper() : PaperKind("quote", "Quote", "What was foun
     {
         var looked = f.Acts.Any(a => a is Checked or GridChecked or ReadingTaken);
         var band = looked ? Afar.Price(f.State, f.Sheet, f.Weighed, new AdviceOptions(HourlyValue: (double)(f.Shop.HourlyRate ?? 75))) : null;
+        var given = Agreement.Of(f.State, f.Job);
         var agreed = f.Acts.OfType<OwnerWord>().LastOrDefault(w => w.Amount > 0);
-        return f.Write(Id, Title, f.Letter(), Blocks()) with { Sum = band is { } b ? new Money(Ceiling(b), f.Shop.Currency) : null };
+        return f.Write(Id, Title, f.Letter(), Blocks()) with { Sum = given.Quote is { } q ? new Money(q.Flat, q.Currency) : band is { } b ? new Money(Ceiling(b), f.Shop.Currency) : null };
 
         IEnumerable<Block> Blocks()
         {
@@ -32,7 +33,17 @@ internal sealed record QuotePaper() : PaperKind("quote", "Quote", "What was foun
                 yield return Points(f.Advice.GoneSince.Select(Upper));
             }
             yield return Heading("What it may come to");
-            if (band is not { } p) yield return Words("The findings contradict each other; no price is given until they are cleared up.");
+            if (given.Quote is { } quote)
+            {
+                yield return Table([Txt("What"), Txt("Kind"), Num("Amount")], quote.Lines.Select(l => Row(Upper(l.What), l.Kind, new Money(l.Amount, quote.Currency).ToString())),
+                    Row("Flat price", "", new Money(quote.Flat, quote.Currency).ToString()), Row("Ceiling: not passed without your word", "", new Money(quote.Ceiling, quote.Currency).ToString()));
+                if (!quote.Extras.IsDefaultOrEmpty)
+                {
+                    yield return Words("Only if it turns out to be needed, and only with your yes to each:");
+                    yield return Table([Txt("Extra"), Num("Amount")], quote.Extras.Select(x => Row(Upper(x.What), new Money(x.Amount, quote.Currency).ToString())));
+                }
+            }
+            else if (band is not { } p) yield return Words("The findings contradict each other; no price is given until they are cleared up.");
             else
             {
                 var currency = f.Shop.Currency;
@@ -41,6 +52,7 @@ internal sealed record QuotePaper() : PaperKind("quote", "Quote", "What was foun
                     Row("Ceiling: not passed without your word", new Money(Ceiling(p), currency).ToString()));
                 yield return Words("Work at the bench and parts are within these sums. Freight both ways, insurance and what a border asks come on top, as they are." + (f.Shop.TaxPercent is { } tax ? string.Create(CultureInfo.InvariantCulture, $" {f.Shop["tax-name"] ?? "Tax"} of {tax:0.##} % comes on top.") : ""));
             }
+            if (!given.Unagreed.IsEmpty) { yield return Words("Not covered by your word so far:"); yield return Points(given.Unagreed); }
             if (agreed is not null)
                 yield return Words($"Your word so far: {(agreed.Yes ? "yes" : "no")} to {new Money(agreed.Amount!.Value, agreed.Currency ?? f.Shop.Currency)} ({agreed.About}), by {agreed.Channel}. Anything beyond it needs a new word.");
             yield return Heading("What you may choose");

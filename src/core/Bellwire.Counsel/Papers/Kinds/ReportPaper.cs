@@ -31,7 +31,7 @@ internal sealed record ReportPaper() : PaperKind("report", "Report", "For the ow
             if (!f.Advice.GoneSince.IsEmpty) yield return Words("As the readings tell it: " + string.Join("; ", f.Advice.GoneSince) + ".");
             var parts = f.Acts.OfType<PartUsed>().ToList();
             if (parts.Count > 0) yield return Words("Parts used: " + string.Join(", ", parts.Select(p => p.Reason is { Length: > 0 } why ? $"{p.Part} ({why})" : p.Part)) + ".");
-            var sold = f.Acts.OfType<OwnershipMoved>().Where(m => m.To == Party.OwnerOf(f.Job)).ToList();
+            var sold = f.Sold.ToList();
             if (sold.Count > 0) yield return Words("From our shelf, now yours: " + string.Join(", ", sold.Select(s => $"{(f.State.Pieces.TryGetValue(s.Piece, out var p) ? p.Name : s.Piece)} ({s.Piece})")) + ".");
             foreach (var photo in f.Acts.OfType<Photographed>().Where(p => p.Words is not null).GroupBy(p => p.ContentHash).Select(g => g.Last()).TakeLast(2))
                 yield return new Block.Picture(photo.ContentHash, photo.MediaType, f.Text(photo.Words!.Value) ?? "", []);

@@ -92,7 +92,7 @@ internal static class BenchPosts
         post.Record(info!.Position is null
             ? new Mended(post.Job, sitting, null, null, info.Site, info.Words, info.MendSuccess, minutes ?? info.MendMinutes)
             : new Mended(post.Job, null, system.Id, position, info.Site, info.Words, info.MendSuccess, minutes ?? info.MendMinutes));
-        if (post.Typed.Maybe("part") is { } part) post.Record(new PartUsed(post.Job, sitting!, part, (decimal)(cost ?? 0), Desk.Currency, null));
+        if (post.Typed.Maybe("part") is { } part) post.Record(new PartUsed(post.Job, sitting!, part, (decimal)(cost ?? 0), post.Desk.Currency, null));
         return Task.FromResult<string?>(Bench(post));
     }
 

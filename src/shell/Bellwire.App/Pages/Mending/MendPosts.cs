@@ -32,7 +32,7 @@ internal static class MendPosts
             throw new StopPost();
         }
         var reason = post.Override is { } all ? $"Against the rule ({finding?.Says}), because {all}" : finding?.Says;
-        post.RecordAll(post.Desk.UseActs(new PartUsed(post.Job, piece, name, (decimal)(cost ?? 0) * count, Desk.Currency, reason, stock?.Id, count == 1 ? null : count, post.Typed.Maybe("old"))));
+        post.RecordAll(post.Desk.UseActs(new PartUsed(post.Job, piece, name, (decimal)(cost ?? 0) * count, post.Desk.Currency, reason, stock?.Id, count == 1 ? null : count, post.Typed.Maybe("old"))));
         return Task.FromResult<string?>($"/job/{post.Job}/mend#mended");
     }
 

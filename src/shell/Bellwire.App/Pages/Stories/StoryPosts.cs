@@ -65,7 +65,7 @@ internal static class StoryPosts
         var answer = post.Need("answer", "Yes or no?");
         post.StopIfWrong();
         var words = post.Words("words");
-        post.Record(new OwnerWord(post.Job, about, answer == "yes", post.Typed.Maybe("channel") ?? "telephone", (decimal?)amount, amount is null ? null : Desk.Currency, words?.Ref), words is { } w ? [w] : []);
+        post.Record(new OwnerWord(post.Job, about, answer == "yes", post.Typed.Maybe("channel") ?? "telephone", (decimal?)amount, amount is null ? null : post.Desk.Currency, words?.Ref), words is { } w ? [w] : []);
         return Task.FromResult<string?>(post.Here);
     }
 }
