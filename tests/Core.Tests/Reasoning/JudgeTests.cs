@@ -18,15 +18,20 @@ public class JudgeTests
     {
         int judged = 0, seed = part * 1_000_000;
         var worst = 0.0;
+        var sizes = new int[13];
         while (judged < 500)
         {
             var c = new RandomCases(++seed).Make();
-            var judge = PlainJudge.Judge(c, worlds: seed % 5 == 0 ? 1 << 12 : 1 << 9);
+            // Models far too large are passed over by their size alone, before anything is weighed.
+            if (PlainJudge.Size(c, 12, (ulong)seed) > 1 << 13) continue;
+            var judge = PlainJudge.Judge(c, worlds: 1 << 12);
             if (!judge.Whole) continue;
             judged++;
+            sizes[(int)Math.Log2(judge.Worlds)]++;
             worst = Math.Max(worst, Compare(c, judge, "seed " + seed));
         }
         Assert.True(worst < 1e-9, $"worst difference {worst:e2}");
+        for (var k = 6; k < 12; k++) Assert.True(sizes[k] >= 25, $"only {sizes[k]} models of 2^{k} to 2^{k + 1} worlds");
     }
 
     [Fact]
@@ -37,7 +42,7 @@ public class JudgeTests
         while (judged < 20)
         {
             var c = new RandomCases(++seed, 3).Make();
-            if (PlainJudge.Judge(c, 1 << 16).Whole) continue;
+            if (PlainJudge.Size(c, 40, (ulong)seed) is < 1 << 15 or > 1 << 21 || PlainJudge.Judge(c, 1 << 16).Whole) continue;
             var judge = PlainJudge.Judge(c, 1 << 20);
             if (!judge.Whole) continue;
             judged++;

@@ -35,6 +35,22 @@ public static class PlainJudge
         return tally.Answer(seen, whole);
     }
 
+    /// <summary>Estimate of how many worlds there are, without bias: the mean over random descents of the product of choices on the way
+    /// (Knuth, "Estimating the efficiency of backtrack programs", 1975). Worlds that die on the way count to where they die.</summary>
+    public static double Size(Case c, int probes, ulong seed)
+    {
+        var tally = new PlainTally(c);
+        var along = new double[tally.Events.Count];
+        double sum = 0;
+        for (var i = 0; i < probes; i++)
+        {
+            var (world, choices) = PlainWalk.Evenly(c, seed * 1_000_003 + (ulong)i);
+            tally.Play(world, along);
+            sum += choices();
+        }
+        return sum / probes;
+    }
+
     /// <summary>Information of a move by its definition, H(O) − mean over fault sets x of H(O | x).</summary>
     public static PlainMove Try(Case c, Move move, long worlds = 1L << 22)
     {

@@ -8,25 +8,15 @@ internal sealed class PlainLook(PlainWorld world, Family family, string system, 
     private readonly Dictionary<string, string> _settled = [];
     private Dictionary<string, string>? _loop;
 
-    public string Signal(string id)
-    {
-        Settle();
-        return Value(id, _settled);
-    }
+    public string Signal(string id) => Value(id, _settled);
 
-    public bool Holds(Condition c)
-    {
-        Settle();
-        return Holds(c, _settled);
-    }
+    public bool Holds(Condition c) => Holds(c, _settled);
 
     /// <summary>Loop members all step together from good; what moves in the last step howls.</summary>
     private void Settle()
     {
-        if (_loop is not null) return;
         var members = family.Signals.Where(s => s.Loop).ToList();
         _loop = members.ToDictionary(s => s.Id, s => s.States[0]);
-        if (members.Count == 0) return;
         var before = _loop;
         for (var step = 0; step < PlainWorld.LoopCap; step++)
         {
@@ -34,6 +24,8 @@ internal sealed class PlainLook(PlainWorld world, Family family, string system, 
             var memo = new Dictionary<string, string>();
             var next = members.ToDictionary(s => s.Id, s => Decide(s, memo));
             _loop = next;
+            // A step that moves nothing is followed by nothing but its like.
+            if (members.All(s => next[s.Id] == before[s.Id])) break;
         }
         var last = _loop;
         _loop = members.ToDictionary(s => s.Id, s => last[s.Id] != before[s.Id] && s.States.Contains("howl") ? "howl" : last[s.Id]);
@@ -42,7 +34,11 @@ internal sealed class PlainLook(PlainWorld world, Family family, string system, 
     private string Value(string id, Dictionary<string, string> memo)
     {
         var s = family.Signals.First(x => x.Id == id);
-        if (s.Loop) return _loop![id];
+        if (s.Loop)
+        {
+            if (_loop is null) Settle();
+            return _loop![id];
+        }
         if (memo.TryGetValue(id, out var v)) return v;
         return memo[id] = Decide(s, memo);
     }
@@ -52,6 +48,7 @@ internal sealed class PlainLook(PlainWorld world, Family family, string system, 
         foreach (var r in s.Rules)
         {
             if (!Holds(r.When, memo)) continue;
+            if (r.Chance >= 1 && r.Then != "?") return r.Then;
             var sites = Sites(r.When).Distinct().Order(StringComparer.Ordinal).ToList();
             var named = sites.Count == 0 ? system : string.Join(",", sites);
             if (r.Chance < 1 && world.Pick($"graded {s.Id} {r.Id} {named}", [1 - r.Chance, r.Chance]) == 0) continue;

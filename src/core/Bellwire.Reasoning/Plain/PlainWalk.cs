@@ -35,17 +35,28 @@ internal static class PlainWalk
         }
     }
 
+    /// <summary>A world in which every value that is possible at all is chosen as often as any other, and the product of how many there were.</summary>
+    public static (PlainWorld World, Func<double> Choices) Evenly(Case c, ulong seed)
+    {
+        var next = Numbers(seed);
+        double product = 1;
+        return (new PlainWorld(c, (_, chances) =>
+        {
+            var possible = chances.Count(p => p > 0);
+            product *= possible;
+            var pick = -1;
+            for (var k = (int)(next() * possible); k >= 0; k--) pick = Next(chances, pick);
+            return pick;
+        }), () => product);
+    }
+
     /// <summary>One world drawn from the prior by the given seed.</summary>
     public static PlainWorld ByLot(Case c, ulong seed)
     {
-        var state = seed * 0x9E3779B97F4A7C15 + 0x632BE59BD9B4E019;
+        var next = Numbers(seed);
         return new PlainWorld(c, (_, chances) =>
         {
-            state += 0x9E3779B97F4A7C15;
-            var z = state;
-            z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9;
-            z = (z ^ (z >> 27)) * 0x94D049BB133111EB;
-            var u = ((z ^ (z >> 31)) >> 11) * (1.0 / (1UL << 53));
+            var u = next();
             for (var i = 0; i < chances.Length; i++)
             {
                 if (u < chances[i]) return i;
@@ -53,6 +64,20 @@ internal static class PlainWalk
             }
             return Array.FindLastIndex(chances, p => p > 0);
         });
+    }
+
+    /// <summary>Numbers evenly spread over 0..1 (splitmix64).</summary>
+    private static Func<double> Numbers(ulong seed)
+    {
+        var state = seed * 0x9E3779B97F4A7C15 + 0x632BE59BD9B4E019;
+        return () =>
+        {
+            state += 0x9E3779B97F4A7C15;
+            var z = state;
+            z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9;
+            z = (z ^ (z >> 27)) * 0x94D049BB133111EB;
+            return ((z ^ (z >> 31)) >> 11) * (1.0 / (1UL << 53));
+        };
     }
 
     private static int Next(double[] chances, int after)
