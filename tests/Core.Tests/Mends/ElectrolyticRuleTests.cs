@@ -54,6 +54,10 @@ public class ElectrolyticRuleTests
     [Fact]
     public void Positive_ground_is_said() => Bench.Minds(Ask(("ground", "positive")), "plus goes to the chassis");
 
+    /// <summary>A form sends its choices whether they were touched or not.</summary>
+    [Fact]
+    public void A_choice_left_as_it_stood_proposes_nothing() => Assert.Equal(Judgement.Reckoned, Ask(("poles", "polar")).Judgement);
+
     [Fact]
     public void With_no_part_it_says_what_to_look_for()
     {

@@ -34,14 +34,16 @@ internal sealed class Tally(Given given, ImmutableArray<Ask> asks)
     private readonly List<string> no = [], why = [], cautions = [];
     private readonly List<Figure> figures = [];
 
-    /// <summary>Something is said of the part one would fit.</summary>
-    public bool Proposed { get; } = asks.Any(a => a.OfNewPart && given.Has(a));
+    private readonly HashSet<string> unknown = [];
+
+    /// <summary>Something is said of the part one would fit; a choice left as it stood says nothing.</summary>
+    public bool Proposed { get; } = asks.Any(a => a.OfNewPart && given.Has(a) && (a is not ChoiceAsk c || given[c] != c.Options[0].Value));
 
     public bool Refused => no.Count > 0;
 
-    public Tally No(string reason) { no.Add(reason); return this; }
-    public Tally Why(string reason) { why.Add(reason); return this; }
-    public Tally Mind(string caution) { cautions.Add(caution); return this; }
+    public Tally No(string reason) { no.Add(Sentence(reason)); return this; }
+    public Tally Why(string reason) { why.Add(Sentence(reason)); return this; }
+    public Tally Mind(string caution) { cautions.Add(Sentence(caution)); return this; }
     public Tally Figure(string id, string name, double value, string unit, string word = "") { figures.Add(new(id, name, value, unit, word)); return this; }
 
     /// <param name="must">Refuse a part of which this is not known; otherwise only say so.</param>
@@ -59,8 +61,11 @@ internal sealed class Tally(Given given, ImmutableArray<Ask> asks)
         return Unknown(ask, because, must);
     }
 
-    private Tally Unknown(NumberAsk ask, string because, bool must) => !Proposed ? this
-        : must ? No($"{Name(ask)} is not known: {because}") : Mind($"{Name(ask)} is not known: {because}");
+    /// <summary>Said once for a field with a least and a greatest value.</summary>
+    private Tally Unknown(NumberAsk ask, string because, bool must) => !Proposed || !unknown.Add(ask.Id) ? this
+        : must ? No($"{Name(ask)}: not known – {because}") : Mind($"{Name(ask)}: not known – {because}");
+
+    private static string Sentence(string words) => words[^1] is '.' or '?' or '!' or '’' or '”' ? words : words + ".";
 
     private static string Name(Ask ask) => ask.Label.StartsWith("its ", StringComparison.OrdinalIgnoreCase) ? char.ToUpperInvariant(ask.Label[4]) + ask.Label[5..] : ask.Label;
 
