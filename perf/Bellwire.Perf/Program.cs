@@ -5,6 +5,7 @@ using Bellwire.Reasoning;
 
 // Usage: Bellwire.Perf accuracy – ordinary limits against a long reference run (cut a hundredfold less).
 //        Bellwire.Perf signals – ten minutes of stereo, beside sox stats.
+//        Bellwire.Perf circuits – the fault table of a supply beside ngspice.
 //        Bellwire.Perf [pieces entries hookups [seeds]]; without arguments the whole grid. Times are processor time.
 if (args is ["signals"])
 {
@@ -19,6 +20,11 @@ if (args is ["accuracy"])
 if (args is ["lot", ..])
 {
     Measure.ByLot(args.Length > 1);
+    return;
+}
+if (args is ["circuits"])
+{
+    CircuitSpeed.Run();
     return;
 }
 int[] all = [12, 40, 120];

@@ -23,6 +23,7 @@ public sealed class SteadyState
     public HowGot How { get; }
 
     internal double[] States { get; }
+    internal Recording Record => _record;
     internal ImmutableArray<double> Mesh { get; }
 
     /// <summary>∂S(T)/∂S(0), column by column.</summary>

@@ -15,5 +15,11 @@ public sealed record SteadyOptions
     /// <summary>Where all sources are steady there is no period; this one is used, s.</summary>
     public double IdleSeconds { get; init => field = Ranged.Positive(value, "idle seconds"); } = 1.0 / 60;
 
+    /// <summary>Leave out currents, and accept a period that closes to a part in five thousand: for tables.</summary>
+    internal bool Quick { get; init; }
+
+    /// <summary>By how much the states are expected to differ from those of <see cref="Near"/>.</summary>
+    internal double[]? Shift { get; init; }
+
     public static SteadyOptions Usual { get; } = new();
 }

@@ -72,8 +72,8 @@ internal sealed class OpAmpElement(OpAmp a, Terminal[] nodes) : Nonlinear(a.Name
         if (limit)
         {
             if (memory[0] * seen < 0 && Math.Min(Math.Abs(memory[0]), Math.Abs(seen)) > 3) y = 0; // rail to rail in one stride: stop in between
-            memory[0] = y;
         }
+        memory[0] = y;
         var root = Math.Sqrt(1 + y * y);
         var swing = half * y / root;
         var byInput = a.Gain / (root * root * root);

@@ -90,8 +90,8 @@ internal sealed class RegulatorElement(Regulator r, Terminal input, Terminal out
         {
             // From shut to the limit or back in one stride: stop in between, where the slope is, or Newton's method hops for ever.
             if ((memory[0] < 0 && seen > r.LimitAmperes) || (memory[0] > r.LimitAmperes && seen < 0)) drive = r.LimitAmperes / 2;
-            memory[0] = drive;
         }
+        memory[0] = drive;
         var wanted = Smooth.Above(drive, 1e-3, out var above);
         var current = Smooth.Lower(wanted, r.LimitAmperes, 0.01 * r.LimitAmperes, out var free) - _idle + free * above * (seen - drive);
         var slope = free * above / r.OutputOhms;

@@ -60,15 +60,21 @@ internal sealed class Adaptive(Stepper stepper, double relative, double longest)
         return true;
     }
 
-    /// <summary>The same steps once more.</summary>
+    /// <summary>The largest error of a step of the last <see cref="Again"/> against its tolerance.</summary>
+    public double Roughest { get; private set; }
+
+    /// <summary>The same steps once more, with the unknowns of an earlier pass as guesses where there is one.</summary>
     public bool Again(double from, IReadOnlyList<double> mesh, Recording? guesses, Recording? into)
     {
+        if (guesses is not null) stepper.Equations.Expect(guesses.Unknowns(0));
         if (!stepper.Begin(from, 1e-7 * mesh.Sum())) return Fail(from);
         into?.Start(from, stepper);
         var t = from;
+        Roughest = 0;
         for (var k = 0; k < mesh.Count; k++)
         {
             if (!stepper.Step(t, mesh[k], guesses?.Unknowns(2 * k + 1), guesses?.Unknowns(2 * k + 2))) return Fail(t);
+            Roughest = Math.Max(Roughest, Worst(mesh[k]));
             into?.Step(t, mesh[k], stepper);
             t += mesh[k];
         }

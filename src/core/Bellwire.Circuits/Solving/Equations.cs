@@ -6,7 +6,8 @@ namespace Bellwire.Circuits.Solving;
 /// </summary>
 internal sealed class Equations
 {
-    private readonly RealLu _lu;
+    private readonly SparseLu _lu;
+    private readonly bool[] _isRow;
     private readonly double[] _base, _baseRight, _next, _before, _held, _memory;
     private readonly double[] _v = new double[8], _i = new double[8], _g = new double[64];
 
@@ -18,6 +19,22 @@ internal sealed class Equations
         (_held, _base, _baseRight, _next, _before) = (new double[n + 1], new double[(n + 1) * (n + 1)], new double[n + 1], new double[n + 1], new double[n + 1]);
         (X, G, J) = (new double[n + 1], new double[assembly.Branches.Length], new double[assembly.Branches.Length]);
         _memory = new double[assembly.Memory];
+        _isRow = new bool[n + 1];
+        foreach (var b in assembly.Branches)
+        {
+            if (b.Row >= 0)
+            {
+                _isRow[b.Row] = true;
+                foreach (var node in b.Nodes)
+                {
+                    _lu.Mark(node, b.Row);
+                    _lu.Mark(b.Row, node);
+                }
+            }
+            else if (b.Kind != BranchKind.Injected) Mark(b.Nodes);
+        }
+        foreach (var e in assembly.Nonlinears) Mark(e.Nodes);
+        for (var k = 0; k < n; k++) if (!_isRow[k]) _lu.Mark(k, k);
     }
 
     public Assembly Assembly { get; }
@@ -89,6 +106,14 @@ internal sealed class Equations
             _baseRight.CopyTo(_next.AsSpan());
             var limited = StampNonlinear();
             var stuck = _lu.Factor();
+            if (stuck == -2)
+            {
+                // Other parts conduct now than when the order was chosen.
+                _base.CopyTo(_lu.Matrix.AsSpan());
+                _baseRight.CopyTo(_next.AsSpan());
+                limited |= StampNonlinear();
+                stuck = _lu.Order();
+            }
             if (stuck >= 0)
             {
                 Worst = stuck;
@@ -156,6 +181,13 @@ internal sealed class Equations
         return n < 0 ? -1 : total;
     }
 
+    /// <summary>Starts the next Newton iteration from here, junctions included.</summary>
+    public void Expect(double[] unknowns)
+    {
+        unknowns.CopyTo(X, 0);
+        _expected = true;
+    }
+
     /// <summary>Forgets where the junctions stood.</summary>
     public void Forget() => Array.Clear(_memory);
 
@@ -192,8 +224,12 @@ internal sealed class Equations
         return (worst, at);
     }
 
+    private bool _expected;
+
     private bool StampNonlinear()
     {
+        var limit = !_expected;
+        _expected = false;
         var (a, b, w) = (_lu.Matrix, _next, _lu.Stride);
         var limited = false;
         var memory = 0;
@@ -202,7 +238,7 @@ internal sealed class Equations
             var nodes = e.Nodes;
             var count = nodes.Length;
             for (var r = 0; r < count; r++) _v[r] = X[nodes[r]];
-            limited |= e.Evaluate(_v.AsSpan(0, count), _i.AsSpan(0, count), _g.AsSpan(0, count * count), _memory.AsSpan(memory, e.Memory), limit: true);
+            limited |= e.Evaluate(_v.AsSpan(0, count), _i.AsSpan(0, count), _g.AsSpan(0, count * count), _memory.AsSpan(memory, e.Memory), limit);
             memory += e.Memory;
             for (var r = 0; r < count; r++)
             {
@@ -220,9 +256,10 @@ internal sealed class Equations
         return limited;
     }
 
-    private bool IsRow(int k)
+    private bool IsRow(int k) => _isRow[k];
+
+    private void Mark(int[] nodes)
     {
-        foreach (var b in Assembly.Branches) if (b.Row == k) return true;
-        return false;
+        foreach (var r in nodes) foreach (var c in nodes) _lu.Mark(r, c);
     }
 }

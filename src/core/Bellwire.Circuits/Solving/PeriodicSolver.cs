@@ -25,7 +25,7 @@ internal sealed class PeriodicSolver
         _assembly = new(netlist);
         var (common, fastest) = Period.Of(_assembly, options.IdleSeconds);
         _period = common;
-        _stepper = new(_assembly) { KeepAmperes = true };
+        _stepper = new(_assembly) { KeepAmperes = !options.Quick };
         _watch = new(_stepper.States, _assembly.Count);
         _time = new(_stepper, options.Tolerance, fastest / options.StepsPerPeriod);
     }
@@ -35,8 +35,13 @@ internal sealed class PeriodicSolver
     private Outcome<SteadyState> Run()
     {
         var m = _stepper.States;
+        if (_options.Near is { } like && FromLike(like) is { } soon) return soon;
         var start = new double[m];
-        if (_options.Near is { } near && near.States is { } known && known.Length == m) known.CopyTo(start, 0);
+        if (_options.Near is { } near && near.States is { } known && known.Length == m)
+        {
+            known.CopyTo(start, 0);
+            if (_options.Shift is { } shift && shift.Length == m) for (var k = 0; k < m; k++) start[k] += shift[k];
+        }
         else if (!Approach(start)) return Failed(double.NaN);
 
         _tried.Add("shooting");
@@ -44,10 +49,23 @@ internal sealed class PeriodicSolver
         var previous = new double[m];
         var step = new double[m];
         List<double>? mesh = null;
+        var stuck = 0;
         for (var pass = 1; pass <= MostPasses; pass++)
         {
-            var record = new Recording(_assembly, amperes: true);
-            if (!Pass(start, mesh, record)) return Failed(size);
+            var record = new Recording(_assembly, amperes: !_options.Quick);
+            if (!Pass(start, mesh, record))
+            {
+                // Stuck at a corner: come from elsewhere, with other steps.
+                if (++stuck > 3) return Failed(size);
+                _tried.Add("settling");
+                _stepper.Equations.Forget();
+                Array.Clear(_stepper.Equations.X);
+                if (!Coast(start, stuck)) Array.Clear(start);
+                _tried.Add("shooting");
+                (before, mesh) = (double.PositiveInfinity, null);
+                continue;
+            }
+
             var mismatch = Mismatch(start);
             if (mismatch > 4 * before && mismatch > 1e-2 && pass > 1)
             {
@@ -58,7 +76,7 @@ internal sealed class PeriodicSolver
             before = mismatch;
             start.CopyTo(previous, 0);
             size = Correction(start, step);
-            if (size <= (pass < 12 ? 1e-5 : 2e-4) && (mesh is not null || size <= 1e-7))
+            if (_options.Quick ? size <= 2e-4 : size <= (pass < 12 ? 1e-5 : 2e-4) && (mesh is not null || size <= 1e-7))
                 return new SteadyState(_netlist, _assembly, record, start, _period, [.. _time.Mesh], Monodromy(), new(_tried[^1], _stepper.Iterations, size, _tried.ToImmutable()));
             for (var k = 0; k < m; k++) start[k] += step[k];
             mesh = size < 5e-3 ? mesh ?? [.. _time.Mesh] : null;
@@ -72,6 +90,55 @@ internal sealed class PeriodicSolver
             }
         }
         return Failed(size);
+    }
+
+    /// <summary>
+    /// The same steps as a like circuit took, its unknowns as guesses and its monodromy in place of our own (the chord method):
+    /// two or three plain passes. Null when the circuits are not alike enough; then everything is done in full.
+    /// </summary>
+    private SteadyState? FromLike(SteadyState like)
+    {
+        var m = _stepper.States;
+        if (like.States.Length != m || like.Mesh.IsEmpty || like.Record.Assembly.Count != _assembly.Count || Math.Abs(like.PeriodSeconds - _period) > 1e-12) return null;
+        var chord = Remaining(like.Monodromy);
+        if (chord.Factor() >= 0) return null;
+        var exact = _stepper.Newton;
+        if (_options.Quick) _stepper.Newton = (1e-4, 5e-4);
+        var start = (double[])like.States.Clone();
+        if (_options.Shift is { } shift && shift.Length == m) for (var k = 0; k < m; k++) start[k] += shift[k];
+        var step = new double[m];
+        var guesses = like.Record;
+        var (enough, before) = (_options.Quick ? 2e-4 : 1e-5, double.PositiveInfinity);
+        for (var pass = 1; pass <= 8; pass++)
+        {
+            start.CopyTo(_stepper.S, 0);
+            _stepper.Watch = null;
+            var record = new Recording(_assembly, amperes: !_options.Quick);
+            if (!_time.Again(0, like.Mesh, guesses, record)) break;
+            for (var k = 0; k < m; k++) step[k] = _stepper.S[k] - start[k];
+            chord.Solve(step);
+            var size = 0.0;
+            for (var k = 0; k < m; k++) size = Math.Max(size, Math.Abs(step[k]) / Scale(k));
+            if (size <= enough && _time.Roughest < 30)
+                return new(_netlist, _assembly, record, start, _period, like.Mesh, like.Monodromy, new("shooting from a like circuit", _stepper.Iterations, size, ["shooting from a like circuit"]));
+            if (!(size < 0.7 * before)) break;
+            before = size;
+            for (var k = 0; k < m; k++) start[k] += step[k];
+            guesses = record;
+        }
+        _stepper.Newton = exact;
+        _stepper.Equations.Forget();
+        return null;
+    }
+
+    /// <summary>I − Φ, not yet factored.</summary>
+    private static RealLu Remaining(double[] monodromy)
+    {
+        var m = (int)Math.Sqrt(monodromy.Length);
+        var lu = new RealLu(m);
+        for (var r = 0; r < m; r++)
+            for (var c = 0; c < m; c++) lu.Matrix[r * lu.Stride + c] = (r == c ? 1 : 0) - monodromy[c * m + r];
+        return lu;
     }
 
     /// <summary>From the operating point with all alternation asleep (from rest where there is none), three periods with coarse steps.</summary>
@@ -115,9 +182,7 @@ internal sealed class PeriodicSolver
     {
         var m = start.Length;
         if (m == 0) return 0;
-        var lu = new RealLu(m);
-        for (var r = 0; r < m; r++)
-            for (var c = 0; c < m; c++) lu.Matrix[r * lu.Stride + c] = (r == c ? 1 : 0) - _watch.State[c * m + r];
+        var lu = Remaining(_watch.State);
         for (var k = 0; k < m; k++) step[k] = _stepper.S[k] - start[k];
         if (lu.Factor() < 0) lu.Solve(step);
         var worst = 0.0;

@@ -130,7 +130,7 @@ internal sealed class Stepper
             e.J[_state[k]] = IsCapacitor(k) ? -_history[k] * g : _history[k] * _impedance[k];
         }
         e.StampRight();
-        guess?.CopyTo(e.X, 0);
+        if (guess is not null) e.Expect(guess);
         var n = e.NewtonHeld(Newton.Relative, Newton.Absolute);
         Iterations += n < 0 ? 60 : n;
         if (n < 0) return false;

@@ -36,9 +36,11 @@ public sealed class FaultTable
         var done = 0;
         try
         {
-            Parallel.For(0, sets.Length, new ParallelOptions { CancellationToken = cancel }, k =>
+            rows[0] = RowSolver.Solve(netlist, at, [], options, null, cancel);
+            progress?.Report(new(++done, sets.Length, rows[0].Words));
+            Parallel.For(1, sets.Length, new ParallelOptions { CancellationToken = cancel }, k =>
             {
-                rows[k] = RowSolver.Solve(netlist, at, sets[k], options, cancel);
+                rows[k] = RowSolver.Solve(netlist, at, sets[k], options, rows[0].Shifts, cancel);
                 progress?.Report(new(Interlocked.Increment(ref done), sets.Length, rows[k].Words));
             });
         }
@@ -79,6 +81,9 @@ public sealed class FaultRow
 
     /// <summary>[point][quantity] → one value a solved draw, in the order of the draws.</summary>
     internal ImmutableArray<ImmutableArray<double[]>> Draws { get; }
+
+    /// <summary>Difference of the states of each draw from the undrawn circuit.</summary>
+    internal double[][]? Shifts { get; init; }
 
     /// <summary>The values drawn at a point, V, in the order of the draws: equal places belong to one specimen, so that points stay correlated.</summary>
     public ReadOnlySpan<double> Values(int point, Quantity quantity) => Draws[point][(int)quantity];
