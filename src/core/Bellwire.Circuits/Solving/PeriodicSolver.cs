@@ -76,6 +76,8 @@ internal sealed class PeriodicSolver
             before = mismatch;
             start.CopyTo(previous, 0);
             size = Correction(start, step);
+            // A state that needs a quarter of an hour to move (a microfarad behind a gigohm) magnifies rounding: there it counts that the period closes.
+            if (pass >= 12 && mismatch <= 1e-6) size = Math.Min(size, mismatch);
             if (_options.Quick ? size <= 2e-4 : size <= (pass < 12 ? 1e-5 : 2e-4) && (mesh is not null || size <= 1e-7))
                 return new SteadyState(_netlist, _assembly, record, start, _period, [.. _time.Mesh], Monodromy(), new(_tried[^1], _stepper.Iterations, size, _tried.ToImmutable()));
             for (var k = 0; k < m; k++) start[k] += step[k];
