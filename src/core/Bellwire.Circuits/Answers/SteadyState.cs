@@ -42,6 +42,10 @@ public sealed class SteadyState
         return null;
     }
 
+    /// <summary>States at the start of the period, by part.</summary>
+    internal ImmutableDictionary<string, ImmutableArray<double>> StatesByPart() =>
+        _assembly.Branches.Where(b => b.HasState).Select((b, k) => (b.Device, Value: States[k])).GroupBy(x => x.Device).ToImmutableDictionary(g => g.Key, g => g.Select(x => x.Value).ToImmutableArray());
+
     /// <summary>Finds the periodic steady state by shooting.</summary>
     /// <exception cref="ArgumentException">The wiring has complaints, a source never repeats, or the sources share no period of 2 s or less.</exception>
     public static Outcome<SteadyState> Solve(Netlist netlist, SteadyOptions? options = null) => PeriodicSolver.Solve(netlist, options ?? SteadyOptions.Usual);

@@ -82,6 +82,24 @@ public sealed record Fuse : TwoTerminal
 
     public double RatedAmperes { get; init => field = Ranged.Positive(value, "rated amperes"); }
     public double Ohms { get; init => field = Ranged.Positive(value, "fuse ohms"); }
+
+    /// <summary>Multiple of the rating that it just holds for ever: 1.5 for IEC 60127 types, about 1.2 for UL 248-14 types.</summary>
+    public double HoldsTimes { get; init => field = Ranged.Positive(value, "holding multiple"); } = 1.5;
+
+    /// <summary>Time constant of shedding heat, s, from melting integral and holding current; null when no melting integral is rated.</summary>
+    public double? ShedSeconds => Ratings?.MeltingAmpereSquaredSeconds is { } melting ? melting / Math.Pow(HoldsTimes * RatedAmperes, 2) : null;
+
+    /// <summary>
+    /// How long a steady RMS current is borne, s: one heat store that takes i² and sheds in proportion, melting at the rated
+    /// integral. Infinite at or below the holding current; null when no melting integral is rated.
+    /// </summary>
+    public double? OpensAfterSeconds(double amperes)
+    {
+        if (ShedSeconds is not { } shed) return null;
+        var share = Math.Pow(HoldsTimes * RatedAmperes / amperes, 2);
+        return share >= 1 ? double.PositiveInfinity : -shed * Math.Log(1 - share);
+    }
+
     public override IEnumerable<Fault> UsualFaults => [new Open(Name), new ContactResistance(Name, 2)];
     internal override void Export(SpiceText t) => t.R(t.Node(Nodes[0]), t.Node(Nodes[1]), Ohms);
 
