@@ -61,6 +61,46 @@ public class HumTests
         }, iter: 40);
     }
 
+    // Judge: ngspice simulates the supply; its waveform is the recording. 12 V RMS a half, 60 Hz, 1 Ω, 2200 µF (or 100 µF and 3 Ω), 47 Ω.
+    [Theory]
+    [InlineData(true, 2200, 0.01, HumKind.Ripple)]
+    [InlineData(false, 2200, 0.01, HumKind.HalfMissing)]
+    [InlineData(true, 100, 3, HumKind.Ripple)]
+    [InlineData(false, 470, 0.5, HumKind.HalfMissing)]
+    public void A_simulated_supply_is_judged_by_its_own_ripple(bool both, double microfarads, double esr, HumKind kind)
+    {
+        var folder = Directory.CreateTempSubdirectory("bellwire-hum-").FullName;
+        try
+        {
+            File.WriteAllText(Path.Combine(folder, "supply.cir"), FormattableString.Invariant($"""
+                supply
+                V1 a 0 SIN(0 16.9706 60)
+                V2 b 0 SIN(0 -16.9706 60)
+                R1 a a1 1
+                R2 b b1 1
+                D1 a1 out d
+                {(both ? "D2 b1 out d" : "R3 b1 0 1meg")}
+                .model d D(IS=14.11n N=1.984 RS=33.89m)
+                C1 out c {microfarads}u
+                R4 c 0 {esr}
+                RL out 0 47
+                .control
+                set wr_singlescale
+                tran 40u 2.2 0 40u
+                linearize v(out)
+                wrdata {Path.Combine(folder, "out.txt")} v(out)
+                quit 0
+                .endc
+                .end
+                """));
+            Judges.Run("ngspice", "-b", Path.Combine(folder, "supply.cir"));
+            var volts = File.ReadLines(Path.Combine(folder, "out.txt")).Select(l => double.Parse(l.Trim().Split(' ', StringSplitOptions.RemoveEmptyEntries)[1], System.Globalization.CultureInfo.InvariantCulture)).Skip(12_500).Take(42_500).ToArray();
+            var verdict = HumVerdict.Of(HumMeter.Measure(Make.Times(volts, 0.05), 25_000, 60)!);
+            Assert.True(verdict.Kind == kind && verdict.MarginDb > 0, verdict.ToString());
+        }
+        finally { Directory.Delete(folder, recursive: true); }
+    }
+
     [Fact]
     public void Music_over_it_does_not_change_the_verdict()
     {

@@ -65,6 +65,12 @@ public sealed class HumMeter
             lines.Add(new(k, k * line, stands ? 2 * Math.Sqrt(net) / _gain[k] : 0, 2 * Math.Sqrt(threshold) / _gain[k], stands,
                 stands ? 0.02 + 2 * 4.343 * error / net : double.PositiveInfinity));
         }
+        // Where nothing stands out, the search has found chance: the nominal line is told.
+        if (!lines.Any(l => l.Found))
+        {
+            line = _line;
+            for (var i = 0; i < lines.Count; i++) lines[i] = lines[i] with { Hertz = lines[i].Order * line };
+        }
         ImmutableArray<string> warnings = seconds < SegmentSeconds ? [FormattableString.Invariant($"only {seconds:0.#} s were heard; 4 s or more tell hum from notes beside it")] : [];
         return new(line, lines.ToImmutable(), seconds, new(
             FormattableString.Invariant($"line harmonics of {_line:0} Hz ± {SearchHertz} Hz in segments of {Math.Min(SegmentSeconds, seconds):0.#} s, middle of the powers, noise beside taken off"),

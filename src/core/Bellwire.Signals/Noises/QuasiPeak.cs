@@ -18,9 +18,9 @@ public sealed record QuasiPeak(double Steady, double Highest, HowMeasured How)
         if (samples.Length < rate) return null;
         var weighted = Filter.Weigh(samples, rate, Weighting.Itu468);
         var readings = Detect(weighted, rate);
-        // What a rectified sine of peak 1 reads: the yardstick. 5 kHz, or a tenth of the rate where that is less.
+        // What a rectified 1 kHz sine of peak 1 reads: the yardstick of the Recommendation.
         var yard = new double[3 * rate];
-        var hertz = Math.Min(5000, rate / 10.0);
+        var hertz = Math.Min(1000, rate / 10.0);
         for (var n = 0; n < yard.Length; n++) yard[n] = Math.Sin(2 * Math.PI * hertz * n / rate);
         var scale = Math.Sqrt(0.5) / Detect(yard, rate).Max();
         var settled = readings.Skip(Math.Min(10, readings.Count - 1)).ToArray();

@@ -12,7 +12,9 @@ public static partial class ResponseMeter
     {
         ArgumentNullException.ThrowIfNull(asked);
         if (pointsPerOctave is < 1 or > 96) throw new ArgumentOutOfRangeException(nameof(pointsPerOctave), pointsPerOctave, "1 to 96 points an octave.");
+        if (asked.HighHertz < 2 * asked.LowHertz) return (null, "A sweep spans at least an octave.");
         var sweep = TestSignals.Sweep(rate, asked);
+        if (recorded.Length > sweep.Frames + 60L * rate) recorded = recorded[..(sweep.Frames + 60 * rate)];
         if (recorded.Length < sweep.Frames * 0.9) return (null, FormattableString.Invariant($"The recording lasts {(double)recorded.Length / rate:0.0} s; the sweep lasts {asked.Seconds:0.0} s. Record from before its start to after its end."));
         var size = 1 << (int)Math.Ceiling(Math.Log2(sweep.Frames + recorded.Length));
         var impulse = Divide(sweep[0], recorded, size, rate, asked);

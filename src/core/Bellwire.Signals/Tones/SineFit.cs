@@ -12,7 +12,7 @@ public static class SineFit
     {
         Samples.Rate(rate);
         if (near is { } asked && !(asked > 0 && asked < rate / 2.0)) throw new ArgumentOutOfRangeException(nameof(near), near, $"A tone here lies between 0 and {rate / 2.0} Hz.");
-        if (samples.Length < 64) return new NoTone($"{samples.Length} samples are too few to find a tone in; record at least a second.");
+        if (samples.Length < 64) return new NoTone("The recording is too short to find a tone in; record at least a second.");
         if (samples.Length > Most) samples = samples.Slice((samples.Length - Most) / 2, Most);
         static NoTone Short(double hertz) => new(FormattableString.Invariant($"The recording is too short for a tone near {hertz:0.#} Hz; record at least {Math.Ceiling(10 / hertz * 10) / 10:0.#} s."));
         if (near is { } wanted && wanted * samples.Length / rate < 4) return Short(wanted);

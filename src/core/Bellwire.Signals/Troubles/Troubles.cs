@@ -27,8 +27,9 @@ public sealed class TroubleMeter
     private readonly int _rate, _slot;
     private readonly ImmutableArray<Place>.Builder _clicks = ImmutableArray.CreateBuilder<Place>(), _drops = ImmutableArray.CreateBuilder<Place>();
     private readonly Queue<double> _around = new();
-    private double _high = double.NegativeInfinity, _low = double.PositiveInfinity, _last = double.NaN, _x1, _x2;
-    private long _highRuns, _lowRuns, _highSamples, _lowSamples, _frames;
+    private Extreme _top = new(), _bottom = new();
+    private double _last = double.NaN, _steps = 128, _x1, _x2;
+    private long _frames;
     private int _run, _inSlot;
     private double _slotSquares, _slotBends, _slotWorst, _hiss = -1, _usual, _deepest = double.PositiveInfinity;
     private long _worstAt, _dropFrom = -1;
@@ -58,18 +59,35 @@ public sealed class TroubleMeter
     /// <summary>Runs of equal samples at the extreme so far; a new extreme starts the count again.</summary>
     private void Flat(double x)
     {
+        // The steps the samples came in: 8, 16, 24 or 32 bits, or none that matter.
+        while (_steps < 4e9 && x * _steps != Math.Truncate(x * _steps)) _steps *= 256;
         _run = x == _last ? _run + 1 : 1;
         _last = x;
-        if (x >= _high)
+        if (x >= _top.Band) _top.Count(x, _run);
+        if (-x >= _bottom.Band) _bottom.Count(-x, _run);
+    }
+
+    /// <summary>One end of the scale: its extreme, the flat runs there, and all samples within a hundredth of it.</summary>
+    private struct Extreme()
+    {
+        public double Most = double.NegativeInfinity, Band = double.NegativeInfinity;
+        public long Runs, Flat, Near;
+
+        public void Count(double x, int run)
         {
-            if (x > _high) (_high, _highRuns, _highSamples) = (x, 0, 0);
-            if (_run == 3) { _highRuns++; _highSamples += 3; } else if (_run > 3) _highSamples++;
+            if (x > Most)
+            {
+                (Runs, Flat, Near) = (0, 0, Most > 0 && Most >= 0.99 * x ? Near : 0);
+                (Most, Band) = (x, x > 0 ? 0.99 * x : x);
+            }
+            Near++;
+            if (x < Most) return;
+            if (run == 3) { Runs++; Flat += 3; } else if (run > 3) Flat++;
         }
-        if (x <= _low)
-        {
-            if (x < _low) (_low, _lowRuns, _lowSamples) = (x, 0, 0);
-            if (_run == 3) { _lowRuns++; _lowSamples += 3; } else if (_run > 3) _lowSamples++;
-        }
+
+        /// <summary>More flat than a smooth wave in steps: of the samples within d of a rounded top, the share within one step q is
+        /// √(q/d), whatever the wave. Twice that is clipping.</summary>
+        public readonly bool Clipped(double quantum) => Most > 0 && Flat > 2 * Near * Math.Sqrt(Math.Min(1, quantum / (0.01 * Most)));
     }
 
     private void EndSlot()
@@ -122,9 +140,10 @@ public sealed class TroubleMeter
     public Troubles Finish()
     {
         // A square wave or digital silence is flat all the time: then the flat tops are the signal, not its clipping.
-        var (runs, samples) = (_highRuns + _lowRuns, _highSamples + _lowSamples);
-        if (_high <= _low || samples > 0.9 * _frames) (runs, samples) = (0, 0);
-        var level = runs == 0 ? 0 : _highRuns >= _lowRuns ? Math.Abs(_high) : Math.Abs(_low);
+        var ends = new[] { _top, _bottom }.Where(e => e.Clipped(1 / _steps)).ToArray();
+        var (runs, samples) = (ends.Sum(e => e.Runs), ends.Sum(e => e.Flat));
+        if (samples > 0.9 * _frames) (runs, samples) = (0, 0);
+        var level = runs == 0 ? 0 : ends.MaxBy(e => e.Runs).Most;
         return new(runs, level, _frames == 0 ? 0 : (double)samples / _frames, _clicks.ToImmutable(), _drops.ToImmutable(),
             new("flat runs at the extremes; second difference over 12 times the slots before; level 20 dB under the second before", "none", 0, _rate / 2.0, 1));
     }

@@ -33,7 +33,7 @@ internal static class EarWords
             yield return Say($"{(report.As == "noise" ? "Noise" : "Power")}      {Db(n.UnweightedDbfs)} dBFS flat, {Db(n.ADbfs)} A, {Db(n.Itu468Dbfs)} 468 (RMS); {n.How.LowHertz:0.#}–{n.How.HighHertz:0} Hz, {n.How.Window}, ± {n.How.UncertaintyDb:0.0#} dB");
         if (heard.Hum is { } hum && verdict is not null)
         {
-            yield return Say($"Hum        {Db(hum.RmsDbfs)} dBFS in all, line {hum.LineHertz:0.000} Hz; {hum.How.Window}, up to {hum.How.HighHertz:0} Hz");
+            yield return Say($"Hum        {Db(hum.RmsDbfs)} dBFS in all, line {(hum.Lines.Any(x => x.Found) ? Say($"{hum.LineHertz:0.000}") : Say($"{hum.LineHertz:0}"))} Hz; {hum.How.Window}, up to {hum.How.HighHertz:0} Hz");
             var found = hum.Lines.Where(x => x.Found).ToList();
             if (found.Count > 0) yield return "           " + string.Join(", ", found.Take(10).Select(x => Say($"{x.Hertz:0.#} Hz {Db(x.RmsDbfs)} ± {x.UncertaintyDb:0.0}")));
             yield return Say($"Verdict    {verdict.Words.Replace(" -", " −")}{(verdict.Kind is HumKind.None ? "" : Say($" Margin {Signed(verdict.MarginDb, 1)} dB."))}");
