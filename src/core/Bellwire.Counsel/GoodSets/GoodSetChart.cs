@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using Bellwire.Sheets;
 using Bellwire.Sheets.Generic;
+using Bellwire.Sheets.Growing;
 using Bellwire.Workshop;
 
 namespace Bellwire.Counsel;
@@ -40,14 +41,14 @@ public sealed record GoodSetChart(ImmutableArray<GoodPoint> Points, bool OwnFami
                      where IsProved(state, other, sheet)
                      from read in LastReadings(state, other, sheet)
                      select (other.Id, read.Point, read.Quantity, read.Alike, read.Value);
-        return new([.. taught.GroupBy(t => (t.Point, t.Quantity, t.Alike))
-            .Select(g => new GoodPoint(g.Key.Point, g.Key.Quantity, g.Key.Alike, NormalValue.Of(g.Select(t => t.Value)), [.. g.Select(t => t.Id)]))
+        return new([.. taught.GroupBy(t => (Id: SheetGrower.IdOf(t.Point), t.Quantity, t.Alike))
+            .Select(g => new GoodPoint(g.First().Point, g.Key.Quantity, g.Key.Alike, NormalValue.Of(g.Select(t => t.Value)), [.. g.Select(t => t.Id)]))
             .OrderBy(p => p.Point, StringComparer.Ordinal).ThenBy(p => p.Alike, StringComparer.Ordinal)], !family.StartsWith('~'));
     }
 
     /// <summary>Good readings at a point: those under like conditions, else the nearest there are (their conditions say so); null when no good set was read there.</summary>
     public GoodPoint? At(string point, string quantity, string alike) =>
-        Points.Where(p => p.Point == point && p.Quantity == quantity)
+        Points.Where(p => SheetGrower.IdOf(p.Point) == SheetGrower.IdOf(point) && p.Quantity == quantity)
             .OrderByDescending(p => p.Alike == alike ? 2 : (p.Alike == "off") == (alike == "off") ? 1 : 0).ThenByDescending(p => p.Normal.Values.Length).FirstOrDefault();
 
     /// <summary>Sets without a sheet count as one family when era, feed and features are alike.</summary>

@@ -10,7 +10,7 @@ namespace Bellwire.Counsel;
 public sealed record HalvingStep(ImmutableArray<string> Suspects, ImmutableArray<string> Lift, string Word);
 
 /// <summary>Group tests over the telephone: lift half, ask, lift half of what is left. One bad run among n is found in ⌈log₂ n⌉ answers;
-/// more than one shows when lifting neither half helps, and then the runs are lifted one more at a time.</summary>
+/// more than one shows when lifting neither half helps; then all are lifted and landed one by one.</summary>
 public static class Halving
 {
     /// <param name="runs">Every run that can be lifted.</param>
@@ -31,7 +31,7 @@ public static class Halving
         if (must.Count > 0)
         {
             var common = suspects.Where(r => must.All(m => m.Contains(r))).ToList();
-            if (common.Count == 0) return Several(suspects, must);
+            if (common.Count == 0) return Several(runs, tried);
             // One run that explains every answer is likelier than two.
             suspects = common;
         }
@@ -45,12 +45,16 @@ public static class Halving
         return new([.. suspects], half, $"Lift {string.Join(", ", half)}; leave the others landed. Is it still there?");
     }
 
-    /// <summary>More than one bad run: with the smallest set that must hold one lifted as well, ask again.</summary>
-    private static HalvingStep Several(List<string> suspects, List<HashSet<string>> must)
+    /// <summary>More than one bad run. Good for sure: landed while the trouble was gone. Bad for sure: landed with only good ones while it stayed.
+    /// What is neither is landed next, alone beside the good ones.</summary>
+    private static HalvingStep Several(IReadOnlyList<string> runs, List<(HashSet<string> Lifted, bool Remains)> tried)
     {
-        var smallest = must.MinBy(m => m.Count)!;
-        ImmutableArray<string> lift = [.. suspects.Where(r => must.Any(m => m != smallest && m.Contains(r)) || r == smallest.First())];
-        if (lift.Length == suspects.Count) lift = [.. suspects.Where(r => r != suspects[^1])];
-        return new([.. suspects], lift, $"More than one run is bad. Lift {string.Join(", ", lift)}; leave the others landed. Is it still there?");
+        var good = tried.Where(t => !t.Remains).SelectMany(t => runs.Where(r => !t.Lifted.Contains(r))).ToHashSet();
+        var bad = tried.Where(t => t.Remains).Select(t => runs.Where(r => !t.Lifted.Contains(r) && !good.Contains(r)).ToList()).Where(l => l.Count == 1).Select(l => l[0]).ToHashSet();
+        ImmutableArray<string> suspects = [.. runs.Where(r => !good.Contains(r))];
+        if (runs.FirstOrDefault(r => !good.Contains(r) && !bad.Contains(r)) is not { } next)
+            return new(suspects, [], $"They are {string.Join(" and ", suspects)}. Leave them lifted, and land the others.");
+        ImmutableArray<string> lift = [.. runs.Where(r => r != next && !good.Contains(r))];
+        return new(suspects, lift, $"More than one run is bad. Land {next}{(good.Count > 0 ? " and the good ones" : " alone")}; lift {string.Join(", ", lift)}. Is it still there?");
     }
 }

@@ -16,7 +16,12 @@ public sealed partial class Desk : IDisposable
 
     private Desk(Shop shop, SheetFolder sheets, TimeProvider time) => (this.shop, this.sheets, this.time) = (shop, sheets, time);
 
-    public static Desk Open(string dataPath, TimeProvider time) => new(Shop.Open(dataPath, time), SheetFolder.Shipped(), time);
+    public static Desk Open(string dataPath, TimeProvider time)
+    {
+        var desk = new Desk(Shop.Open(dataPath, time), SheetFolder.Beside(Path.GetFullPath(dataPath)), time);
+        desk.LayOutSheets();
+        return desk;
+    }
 
     public void Dispose() => shop.Dispose();
 
@@ -100,7 +105,7 @@ public sealed partial class Desk : IDisposable
     }
 
     /// <summary>Where a piece is best looked at: in the hook-up it sits in, among what came with its set, or on the shelf.</summary>
-    private string AddressOf(PieceState piece) =>
+    internal string AddressOf(PieceState piece) =>
         piece.Where is { System: { } system, Position: { } position } && State.Systems.GetValueOrDefault(system)?.Job is { } at
             ? $"/job/{at}/bench?at={Uri.EscapeDataString(position)}#position"
             : piece.Job is { } job ? $"/job/{job}/unpack" : "/shelf";

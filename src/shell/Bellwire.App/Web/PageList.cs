@@ -2,6 +2,7 @@ using Bellwire.App.Desks;
 using Bellwire.App.Pages.Benches;
 using Bellwire.App.Pages.Handbooks;
 using Bellwire.App.Pages.Mending;
+using Bellwire.App.Pages.Houses;
 using Bellwire.App.Pages.Packing;
 using Bellwire.App.Pages.Printed;
 using Bellwire.App.Pages.Proving;
@@ -34,6 +35,9 @@ internal static partial class PageMap
         Page<Pack>(app, "/job/{job}/pack", PackPosts.Acts);
         Page<PaperList>(app, "/job/{job}/papers", PaperPosts.Owner);
         Page<PaperPage>(app, "/job/{job}/papers/{kind}", PaperPosts.Sending);
+        Page<House>(app, "/job/{job}/house", HousePosts.Acts);
+        Page<Scan>(app, "/job/{job}/scan", ScanPosts.Acts);
+        Page<Grow>(app, "/job/{job}/grow", GrowPosts.Acts);
         Page<ShopPage>(app, "/shop", PaperPosts.Shop);
         Page<ShelfLabelPage>(app, "/shelf/labels");
         Page<Shelf>(app, "/shelf", ShelfPosts.Acts);

@@ -48,6 +48,13 @@
 
   document.addEventListener("click", e => {
     if (e.target.closest("[data-print]")) window.print();
+    // Where a photo was touched, in percent, into the form behind it; the fields can be typed as well.
+    if (e.target.matches("[data-point]")) {
+      const form = e.target.parentElement.nextElementSibling;
+      const put = (name, part) => { const field = form.querySelector(`[name=${name}]`); if (field) field.value = (part * 100).toFixed(1); };
+      put("x", e.offsetX / e.target.clientWidth); put("y", e.offsetY / e.target.clientHeight);
+      form.querySelector("[name=terminal]")?.focus();
+    }
   });
 
   // A photo may be dropped where it may be picked.

@@ -13,19 +13,23 @@ internal static class HookUpSvg
     public static string Of(ImmutableArray<PositionView> positions, string label)
     {
         if (positions.IsEmpty) return "";
-        var across = Rank(positions.Select(p => p.X));
-        var down = Rank(positions.Select(p => p.Y));
-        double Left(PositionView p) => across[p.X] * StepAcross + 3;
-        double Top(PositionView p) => down[p.Y] * StepDown + 9;
+        // Down the page when the sheet's drawing is wider than it is high: a paper is.
+        var turned = positions.Select(p => p.X).Distinct().Count() > positions.Select(p => p.Y).Distinct().Count();
+        var across = Rank(positions.Select(p => turned ? p.Y : p.X));
+        var down = Rank(positions.Select(p => turned ? p.X : p.Y));
+        double Left(PositionView p) => across[turned ? p.Y : p.X] * StepAcross + 3;
+        double Top(PositionView p) => down[turned ? p.X : p.Y] * StepDown + 9;
         var at = positions.ToDictionary(p => p.Position);
         var svg = new StringBuilder(Put($"<svg class=\"drawn\" viewBox=\"0 0 {across.Count * StepAcross - 22} {down.Count * StepDown - 4}\" role=\"img\" aria-label=\"{HtmlPaper.E(label)}\">"));
         foreach (var from in positions)
             foreach (var to in from.FeedsTo.Where(at.ContainsKey).Select(id => at[id]))
             {
-                double fx = Left(from), fy = Top(from) + High / 2.0, tx = Left(to), ty = Top(to) + High / 2.0;
-                svg.Append(tx > fx
-                    ? Put($"<path d=\"M{fx + Wide} {fy}C{fx + Wide + 16} {fy} {tx - 16} {ty} {tx} {ty}\" fill=\"none\" stroke=\"#777\" stroke-width=\"1.2\"/>")
-                    : Put($"<path d=\"M{fx + Wide / 2.0} {(ty >= fy ? fy + High / 2.0 : fy - High / 2.0)}L{tx + Wide / 2.0} {(ty >= fy ? ty - High / 2.0 : ty + High / 2.0)}\" fill=\"none\" stroke=\"#777\" stroke-width=\"1.2\"/>"));
+                double fx = Left(from), fy = Top(from), tx = Left(to), ty = Top(to), half = Wide / 2.0, middle = High / 2.0;
+                var wire = turned ? ty > fy ? Put($"M{fx + half} {fy + High}C{fx + half} {fy + High + 12} {tx + half} {ty - 12} {tx + half} {ty}")
+                        : tx > fx ? Put($"M{fx + Wide} {fy + middle}L{tx} {ty + middle}") : Put($"M{fx} {fy + middle}L{tx + Wide} {ty + middle}")
+                    : tx > fx ? Put($"M{fx + Wide} {fy + middle}C{fx + Wide + 16} {fy + middle} {tx - 16} {ty + middle} {tx} {ty + middle}")
+                        : ty > fy ? Put($"M{fx + half} {fy + High}L{tx + half} {ty}") : Put($"M{fx + half} {fy}L{tx + half} {ty + High}");
+                svg.Append(Put($"<path d=\"{wire}\" fill=\"none\" stroke=\"#777\" stroke-width=\"1.2\"/>"));
             }
         foreach (var p in positions)
         {

@@ -29,10 +29,10 @@ public static class HtmlPaper
         ArgumentNullException.ThrowIfNull(pictures);
         var html = new StringBuilder("<article class=\"leaf\"><div class=\"top\">");
         var h = paper.Head;
-        html.Append("<div class=\"to\">").Append(string.Join("<br>", h.To.Select((l, i) => i == 0 ? $"<b>{E(l)}</b>" : E(l)))).Append("</div>");
-        html.Append("<div class=\"shop\">");
+        if (!h.To.IsEmpty || !h.Shop.IsEmpty || h.Logo is not null) html.Append("<div class=\"to\">").Append(string.Join("<br>", h.To.Select((l, i) => i == 0 ? $"<b>{E(l)}</b>" : E(l)))).Append("</div>");
+        if (!h.Shop.IsEmpty || h.Logo is not null) html.Append("<div class=\"shop\">");
         if (h.Logo is { } logo && pictures(logo) is { } mark) html.Append($"<img src=\"{mark.DataUri}\" alt=\"\">");
-        html.Append(string.Join("<br>", h.Shop.Select((l, i) => i == 0 ? $"<b>{E(l)}</b>" : E(l)))).Append("</div>");
+        if (!h.Shop.IsEmpty || h.Logo is not null) html.Append(string.Join("<br>", h.Shop.Select((l, i) => i == 0 ? $"<b>{E(l)}</b>" : E(l)))).Append("</div>");
         html.Append($"<header><h1>{E(paper.Title)}</h1><p class=\"about\">{E(h.About)}{(h.Day is { } day ? " · " + day.ToString("d MMMM yyyy", System.Globalization.CultureInfo.InvariantCulture) : "")}</p></header></div>");
         foreach (var block in paper.Blocks) Add(html, block, pictures);
         return html.Append($"<p class=\"end\">{E(paper.Foot)}</p></article>").ToString();

@@ -14,11 +14,12 @@ internal static class ProvePosts
         if (step is null) post.Typed.Refusal = "The proof plan has no such step.";
         var value = post.Number("value", -1e6, 1e6, "The reading");
         post.StopIfWrong();
-        var outcome = post["outcome"] == "shown" ? "shown" : "failed";
+        var told = post["outcome"] == "told";
+        var outcome = post["outcome"] == "shown" || told ? "shown" : "failed";
         if (outcome == "shown" && step!.Unit is not null && value is null) post.Complain("value", "Type the reading first.");
         if (outcome == "shown" && value is { } v && (v < step!.Low || v > step.High)) post.Complain("value", "Outside its limits: that is not shown good.");
         post.StopIfWrong();
-        post.Record(new Proved(post.Job, step!.Id, outcome, value, step.Unit, null));
+        post.Record(new Proved(post.Job, step!.Id, outcome, value, step.Unit, told ? "owner's word" : null));
         return Task.FromResult<string?>(post.Here);
     }
 }
