@@ -21,10 +21,9 @@ internal static class Weigher
                 {
                     if (!stands && (!chain.Cut || chain.Blurs)) return Contradicted(c, options, events, chain);
                     if (stands && (chain.Blurs || chain.Last.Lost <= options.MostLost)) break;
-                    var tighter = chain.Options == options && stands;
-                    chain = new Chain(new World(new Anatomy(c)), options with { NodeBudget = options.NodeBudget * 2 },
-                        tighter ? options.LossPerEntry / 100 : options.LossPerEntry, options, tighter ? Blur.None : Blur.Sibling);
-                    if (chain.Blurs) chain.Partner = new Chain(chain.World, chain.Options, options.LossPerEntry, options, Blur.Mean);
+                    chain = chain.Options == options && stands
+                        ? new Chain(new World(new Anatomy(c)), options with { NodeBudget = options.NodeBudget * 2 }, options.LossPerEntry / 100, options)
+                        : Blurred(c, options);
                 }
                 return chain is { Blurs: true, Cut: true } ? Drawn(c, options, events, chain, ct) : Answer(c, options, events, chain);
             }
@@ -33,6 +32,14 @@ internal static class Weigher
                 return Plain.PlainLot.Weigh(c, options, ct);
             }
         }
+    }
+
+    /// <summary>Two diagrams to draw from. They need not be as large as one to read answers off.</summary>
+    private static Chain Blurred(Case c, WeighOptions options)
+    {
+        var chain = new Chain(new World(new Anatomy(c)), options, options.LossPerEntry, options, Blur.Sibling);
+        chain.Partner = new Chain(chain.World, options with { NodeBudget = Math.Max(1, options.NodeBudget / 3) }, options.LossPerEntry, options, Blur.Mean);
+        return chain;
     }
 
     /// <summary>Reckons the log. False when it cannot have happened, or when a chain that cuts outgrew all bounds: its answer would say nothing.</summary>
