@@ -27,6 +27,10 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
     /// <summary>The same log blurred in another way, so that between them they miss less; null unless this one blurs.</summary>
     public Chain? Partner { get; set; }
 
+    /// <summary>P(not good) of each site after each event of the same log, as reckoned when those entries were new; they stand, whatever is
+    /// made of later ones.</summary>
+    public IReadOnlyList<double[]?> Past { get; init; } = [];
+
     public WeighOptions Asked => asked;
     public World World => world;
     public WeighOptions Options => options;

@@ -22,8 +22,8 @@ internal static class Weigher
                     if (!stands && (!chain.Cut || chain.Blurs)) return Contradicted(c, options, events, chain);
                     if (stands && (chain.Blurs || chain.Last.Lost <= options.MostLost)) break;
                     chain = chain.Options == options && stands
-                        ? new Chain(new World(new Anatomy(c)), options with { NodeBudget = options.NodeBudget * 2 }, options.LossPerEntry / 100, options)
-                        : Blurred(c, options);
+                        ? new Chain(new World(new Anatomy(c)), options with { NodeBudget = options.NodeBudget * 2 }, options.LossPerEntry / 100, options) { Past = Past(chain) }
+                        : Blurred(c, options, Past(chain));
                 }
                 return chain is { Blurs: true, Cut: true } ? Drawn(c, options, events, chain, ct) : Answer(c, options, events, chain);
             }
@@ -34,10 +34,12 @@ internal static class Weigher
         }
     }
 
+    private static List<double[]?> Past(Chain chain) => [.. chain.Links.Select(l => l.Faulty)];
+
     /// <summary>Two diagrams to draw from. They need not be as large as one to read answers off.</summary>
-    private static Chain Blurred(Case c, WeighOptions options)
+    private static Chain Blurred(Case c, WeighOptions options, IReadOnlyList<double[]?> past)
     {
-        var chain = new Chain(new World(new Anatomy(c)), options, options.LossPerEntry, options, Blur.Sibling);
+        var chain = new Chain(new World(new Anatomy(c)), options, options.LossPerEntry, options, Blur.Sibling) { Past = past };
         chain.Partner = new Chain(chain.World, options with { NodeBudget = Math.Max(1, options.NodeBudget / 3) }, options.LossPerEntry, options, Blur.Mean);
         return chain;
     }
@@ -81,7 +83,8 @@ internal static class Weigher
             ct.ThrowIfCancellationRequested();
             if (!chain.Add(events[i], Describe.Of(events[i]), i)) return false;
             if (chain.Partner?.Add(events[i], Describe.Of(events[i]), i) == false) return false;
-            if (i + 1 == events.Count || events[i + 1].Entry != events[i].Entry) Beliefs.Faulty(chain);
+            if (i + 1 < events.Count && i < chain.Past.Count && chain.Past[i] is { } past) chain.Links[i].Faulty = past;
+            else if (i + 1 == events.Count || events[i + 1].Entry != events[i].Entry) Beliefs.Faulty(chain);
         }
         return true;
     }
