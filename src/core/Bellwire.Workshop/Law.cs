@@ -85,12 +85,12 @@ public static partial class Law
         PieceMarked a => Piece(s, a.Piece),
         HardwareCounted a => Job(s, a.Job) ?? Open(s, a.Job) ?? Count(a.Came, "Came") ?? (a.Expected is { } e ? Count(e, "Expected") : null),
         OwnershipMoved a => Piece(s, a.Piece) ?? NotInClosedSet(s, a.Piece) ?? Ownership(s, a),
-        PieceMoved a => Piece(s, a.Piece) ?? Loose(s, a.Piece) ?? NotPacked(s, a.Piece),
+        PieceMoved a => Piece(s, a.Piece) ?? Loose(s, a.Piece) ?? NotPacked(s, a.Piece) ?? StaysHere(s, a.Piece, a.Place),
         Lent a => Job(s, a.Job) ?? Piece(s, a.Piece) ?? Lending(s, a),
-        Returned a => Piece(s, a.Piece) ?? Loose(s, a.Piece) ?? (s.Pieces[a.Piece].LentTo is null ? No($"{Called(s, a.Piece)} is not lent to any job.") : null),
+        Returned a => Piece(s, a.Piece) ?? Loose(s, a.Piece) ?? (s.Pieces[a.Piece].LentTo is null ? No($"{Called(s, a.Piece)} is not lent to any job.") : null) ?? StaysHere(s, a.Piece, a.Place),
         SystemSetUp a => SetUp(s, a),
         Fitted a => Job(s, a.Job) ?? Open(s, a.Job) ?? System(s, a.System) ?? Piece(s, a.Piece) ?? Fitting(s, a),
-        Pulled a => Job(s, a.Job) ?? System(s, a.System) ?? Piece(s, a.Piece) ?? NotInClosedSet(s, a.Piece) ?? NotPacked(s, a.Piece)
+        Pulled a => Job(s, a.Job) ?? System(s, a.System) ?? Piece(s, a.Piece) ?? NotInClosedSet(s, a.Piece) ?? NotPacked(s, a.Piece) ?? StaysHere(s, a.Piece, a.Place)
             ?? (s.Pieces[a.Piece].Where == Whereabouts.In(a.System, a.Position) ? null
                 : No($"{Called(s, a.Piece)} does not sit in {a.Position} of {a.System}; it is at {s.Pieces[a.Piece].Where}.")),
         Reseated a => Job(s, a.Job) ?? System(s, a.System),
@@ -99,6 +99,8 @@ public static partial class Law
             ?? (a.Feed is "line" or "lamp" or "limited" or "off" ? null : No($"Feed: “{a.Feed}” is not one of line, lamp, limited, off."))
             ?? (a.LineVolts is { } v && !(v is >= 0 and <= 300) ? No($"Line volts: {v} is outside 0 to 300.") : null),
         Unpowered a => Job(s, a.Job) ?? System(s, a.System),
+        SoakBegun a => Job(s, a.Job) ?? System(s, a.System) ?? (s.Systems[a.System].Powered ? null : No("A soak runs under power; the set is off."))
+            ?? (a.Hours is { } h && !(h is > 0 and <= 1000) ? No($"Hours: {h} is outside 0 to 1000.") : null),
         Checked a => Job(s, a.Job) ?? System(s, a.System) ?? Minutes(a.Minutes),
         GridChecked a => Job(s, a.Job) ?? System(s, a.System) ?? Minutes(a.Minutes),
         ReadingTaken a => Job(s, a.Job) ?? System(s, a.System) ?? Minutes(a.Minutes) ?? (double.IsNaN(a.Value) ? No("A reading is a number, or OL.") : null),

@@ -30,6 +30,10 @@ public static partial class Law
     private static Verdict.Refused? NotPacked(ShopState s, string piece) =>
         s.Pieces[piece].Packed ? No($"{Called(s, piece)} is packed. Strike the packing to take it out.") : null;
 
+    /// <summary>The shop's own does not end up in an owner's house by being laid there.</summary>
+    private static Verdict.Refused? StaysHere(ShopState s, string piece, string? place) =>
+        place == Places.House && s.Pieces[piece].Owner == Party.Shop ? No($"{Called(s, piece)} is the shop's own: sell it or give it before it goes to a house.") : null;
+
     private static Verdict.Refused? Count(int n, string field) => n is < 0 or > 10_000 ? No($"{field}: {n} is outside 0 to 10000.") : null;
 
     private static Verdict.Refused? Minutes(double? m) => m is { } v && !(v is >= 0 and <= 10_000) ? No($"Minutes: {v} is outside 0 to 10000.") : null;
@@ -49,7 +53,7 @@ public static partial class Law
         if (s.Pieces.ContainsKey(a.Piece)) return No($"There is a piece {a.Piece} already.");
         if (a.Job is not null && Job(s, a.Job) is { } noJob) return noJob;
         if (a.Trust is { } t && !(t is >= 0 and <= 1)) return No($"Trust: {t} is outside 0 to 1.");
-        if (a.Owner == Party.Shop) return null;
+        if (a.Owner == Party.Shop) return a.Place == Places.House ? No("The shop's own stands on the shelf or the bench, not in a house.") : null;
         if (a.Job is not null && a.Place != Places.House && Open(s, a.Job) is { } closed) return closed;
         return a.Job is not null && a.Owner == Party.OwnerOf(a.Job) ? null
             : No($"“{a.Owner}” is not an owner here: a piece belongs to the shop or to the owner of the job it came with.");

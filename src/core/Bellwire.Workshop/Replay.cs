@@ -27,6 +27,17 @@ public static class Replay
         };
     }
 
+    /// <summary>The state a late entry meets: everything in effective order up to entry <paramref name="after"/> and the late ones already standing behind it.
+    /// A number that is not in the journal gives the present state; whether it may stand there is the law's business.</summary>
+    public static ShopState At(IReadOnlyList<Entry> recorded, long after)
+    {
+        ArgumentNullException.ThrowIfNull(recorded);
+        if (after < 1 || after > recorded.Count) return Of(recorded);
+        var here = new Entry(recorded[^1].Number + 1, "\0here", DateTimeOffset.UnixEpoch, null, after, [], [], new Noted("", default), "", "");
+        var before = EffectiveOrder.Of([.. recorded, here]).TakeWhile(e => e.Id != here.Id).ToImmutableArray();
+        return Fold(ShopState.Empty, before) with { Effective = before, ById = recorded.ToImmutableDictionary(e => e.Id), Head = recorded[^1].Number };
+    }
+
     internal static ShopState Fold(ShopState state, IEnumerable<Entry> entries)
     {
         foreach (var entry in entries) state = Apply.To(state, entry);

@@ -47,12 +47,13 @@ public sealed record HardwareItem(string Id, string Name, int Count, string? Not
 /// <param name="OwnerMatrix">The same for the owner's word, when <paramref name="Owner"/>.</param>
 /// <param name="Bands">Outcome → readings [low, high) at <paramref name="Point"/>, in the point's unit.</param>
 /// <param name="Says">Outcome → words for a person; every outcome has some.</param>
+/// <param name="Means">What else is used: finger-test, freeze-spray, antenna-touch, earthed-gear – barred where the chassis may be live.</param>
 public sealed record CheckSpec(
     string Id, string Words, string TargetKind, string Target, string How, bool? Powered, double Minutes, string? Bundle, string? Tool,
     ImmutableDictionary<string, string> Throws, ImmutableDictionary<string, string> Circumstances,
     ImmutableArray<string> Outcomes, ImmutableDictionary<string, ImmutableDictionary<string, double>> Matrix,
     bool Owner, ImmutableDictionary<string, ImmutableDictionary<string, double>>? OwnerMatrix, bool Repeatable, string? Point, ImmutableDictionary<string, (double Low, double High)> Bands,
-    ImmutableDictionary<string, string> Says);
+    ImmutableDictionary<string, string> Says, ImmutableArray<string> Means);
 
 public sealed record BundleSpec(string Id, string Words, double SetUpMinutes);
 public sealed record FunctionSpec(string Id, string Words, string Check, ImmutableArray<string> Needs);
@@ -68,7 +69,11 @@ public sealed record PointSpec(string Id, string Words, string Quantity, double?
 public sealed record ProofStep(string Id, string Words, string? Check, string? Point, double? Low, double? High, string? Unit, double Minutes);
 public sealed record TerminalSpec(string Id, string Words, string Carries, string MayConnect);
 /// <param name="Before">power, fit, hands-in, soak.</param>
-public sealed record GateSpec(string Id, string Words, string Before, string? Point, double? Below, double? Above, ImmutableArray<string> Kinds);
+/// <param name="Point">The test point whose reading answers it, if one does.</param>
+/// <param name="Below">Answered only by a measured magnitude below this, and above <paramref name="Above"/>.</param>
+/// <param name="Kinds">The kinds of piece it is about; empty = all.</param>
+/// <param name="Leakage">Its answer tells whether the chassis leaks to the line.</param>
+public sealed record GateSpec(string Id, string Words, string Before, string? Point, double? Below, double? Above, ImmutableArray<string> Kinds, bool Leakage = false);
 
 /// <summary>One complaint: 1-based line and column, what was expected, the nearest valid name.</summary>
 public sealed record SheetComplaint(int Line, int Column, string Path, string Message, string? Nearest);

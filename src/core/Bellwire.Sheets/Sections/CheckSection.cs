@@ -9,6 +9,9 @@ internal sealed class CheckSection(Names names, Complaints complaints)
 {
     private static readonly string[] Hows = ["look", "measure", "listen", "ask", "work", "reset"];
     public static ImmutableArray<string> Quantities { get; } = ["volt-dc", "volt-ac", "volt-ripple-pp", "ohm", "ampere", "watt", "hertz", "celsius"];
+    /// <summary>What a person or tool may do at a set that is not allowed where its chassis may be live.</summary>
+    private static readonly string[] Meanses = ["finger-test", "freeze-spray", "antenna-touch", "earthed-gear"];
+    private readonly HashSet<string> earthed = new(StringComparer.Ordinal);
     private readonly Dictionary<string, double> instruments = new(StringComparer.Ordinal) { ["sure"] = 1.0 };
     private readonly List<BundleSpec> bundles = [];
     private readonly List<PointSpec> points = [];
@@ -26,6 +29,7 @@ internal sealed class CheckSection(Names names, Complaints complaints)
         {
             instruments[id] = f.Number("right", 0, 1, required: true) ?? 1;
             f.Text("words");
+            if (f.Flag("earthed") == true) earthed.Add(id);
             f.Done();
         }
 
@@ -136,9 +140,12 @@ internal sealed class CheckSection(Names names, Complaints complaints)
         foreach (var (outcome, text) in f.Map("says"))
             if (!outcomes.Contains(outcome.Value) && states.Count > 0) complaints.Add(outcome.At, $"{f.Path}.says", $"Unknown outcome {outcome.What}. There are: {string.Join(", ", outcomes)}.", Nearest.To(outcome.Value, outcomes));
             else says = says.SetItem(outcome.Value, (text as Scalar)?.Value ?? outcome.Value);
+        var means = f.Names("means");
+        foreach (var m in means.Where(m => !Meanses.Contains(m.Value))) complaints.Add(m.At, $"{f.Path}.means", $"Unknown word {m.What}. Expected one of: {string.Join(", ", Meanses)}.", Nearest.To(m.Value, Meanses));
         var bands = Matrices.Bands(f, outcomes, point is not null);
         var check = new CheckSpec(id, words, kind, target, how, powered, minutes, bundle?.Value, f.Text("tool"), throws, circumstances, outcomes, matrix,
-            question is not null, question is null ? null : ownersWord, f.Flag("repeatable") ?? false, point?.Value, bands, says);
+            question is not null, question is null ? null : ownersWord, f.Flag("repeatable") ?? false, point?.Value, bands, says,
+            [.. means.Select(m => m.Value).Concat(earthed.Contains(with?.Value ?? usual ?? "") ? ["earthed-gear"] : []).Distinct()]);
         f.Done();
         if (kind.Length == 0) return;
         if (checks.Any(c => c.Id == id)) complaints.Add(f.At, f.Path, $"Check '{id}' stands twice.");

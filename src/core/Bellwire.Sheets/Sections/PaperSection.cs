@@ -62,7 +62,7 @@ internal static class PaperSection
             var kinds = f.Names("pieces");
             foreach (var k in kinds.Where(k => !names.Kinds.ContainsKey(k.Value) && !names.IsDropped(k.Value)))
                 f.Complaints.Add(k.At, f.Path, $"Unknown piece {k.What}.", Nearest.To(k.Value, names.Kinds.Keys));
-            list.Add(new(id, words, before, point?.Value, f.Number("below"), f.Number("above"), [.. kinds.Where(k => names.Kinds.ContainsKey(k.Value)).Select(k => k.Value)]));
+            list.Add(new(id, words, before, point?.Value, f.Number("below"), f.Number("above"), [.. kinds.Where(k => names.Kinds.ContainsKey(k.Value)).Select(k => k.Value)], f.Flag("leakage") ?? false));
             f.Done();
         }
 

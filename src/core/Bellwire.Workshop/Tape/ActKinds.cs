@@ -20,7 +20,7 @@ public static class ActKinds
         ["lent"] = typeof(Lent), ["returned"] = typeof(Returned),
         ["system-set-up"] = typeof(SystemSetUp), ["fitted"] = typeof(Fitted), ["pulled"] = typeof(Pulled), ["reseated"] = typeof(Reseated),
         ["hook-up-repaired"] = typeof(HookUpRepaired),
-        ["powered"] = typeof(Powered), ["unpowered"] = typeof(Unpowered), ["checked"] = typeof(Checked), ["grid-checked"] = typeof(GridChecked),
+        ["powered"] = typeof(Powered), ["unpowered"] = typeof(Unpowered), ["soak-begun"] = typeof(SoakBegun), ["checked"] = typeof(Checked), ["grid-checked"] = typeof(GridChecked),
         ["reading-taken"] = typeof(ReadingTaken), ["gate-answered"] = typeof(GateAnswered), ["photographed"] = typeof(Photographed),
         ["mended"] = typeof(Mended), ["part-used"] = typeof(PartUsed), ["proved"] = typeof(Proved),
         ["part-shelved"] = typeof(PartShelved), ["part-counted"] = typeof(PartCounted),

@@ -4,7 +4,15 @@ namespace Bellwire.Workshop;
 
 /// <summary>What an entry of the journal says happened. Each kind has a stable wire name (see ActKinds) and is never changed,
 /// only added to; text a person could ask to have forgotten is a <see cref="Personal"/> reference, not a string.</summary>
-public abstract record Act;
+public abstract record Act
+{
+    /// <summary>Kept, printed reasons for going against safety gates, one for each gate named; absent for most acts.
+    /// (The older OverrideReason of some acts is one reason for the whole act.)</summary>
+    public ImmutableArray<GateOverride>? Overrides { get; init; }
+}
+
+/// <param name="Gate">The gate gone against, by its name in the type sheet or among the gates of every set.</param>
+public sealed record GateOverride(string Gate, string Reason);
 
 /// <summary>Reference into the erasable side table: the chain holds only a salted hash.</summary>
 public readonly record struct Personal(string Ref);
@@ -51,6 +59,9 @@ public sealed record HookUpRepaired(string Job, string System, ImmutableDictiona
 /// <param name="Feed">line, lamp, limited, off.</param>
 public sealed record Powered(string Job, string System, string Feed, double? LineVolts, string? OverrideReason = null) : Act;
 public sealed record Unpowered(string Job, string System) : Act;
+/// <summary>The set is left to run under power. <paramref name="Attended"/>: somebody stays with it.</summary>
+/// <param name="Hours">How long it is meant to run, above 0 to 1000.</param>
+public sealed record SoakBegun(string Job, string System, bool Attended, double? Hours) : Act;
 /// <summary>One check with its outcome; selectors and circumstances as they stood.</summary>
 public sealed record Checked(string Job, string System, string Check, string Outcome, ImmutableDictionary<string, string> Throws, ImmutableDictionary<string, string> Circumstances, double? Minutes, Personal? Words = null) : Act;
 /// <summary>Many functions in one go: outcome by check id.</summary>

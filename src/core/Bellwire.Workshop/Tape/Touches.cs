@@ -53,6 +53,7 @@ public static class Touches
                 break;
             case Powered a: Job(a.Job); System(a.System); break;
             case Unpowered a: Job(a.Job); System(a.System); break;
+            case SoakBegun a: Job(a.Job); System(a.System); break;
             case Checked a: Job(a.Job); System(a.System); break;
             case GridChecked a: Job(a.Job); System(a.System); break;
             case ReadingTaken a: Job(a.Job); System(a.System); break;
