@@ -36,11 +36,22 @@ public class ConnectorSwapTests(Bench bench) : IClassFixture<Bench>
         await page.ReloadAsync();
         await Expect(page.Locator("#sets")).ToContainTextAsync("Display");
 
+        async Task Discharge() => await Log("reading-taken", new { job, system = set, point = "reservoir-rest", quantity = "volt-dc", value = 0.1, typed = "0.1 V", circumstances = none });
+        await Log("unpowered", new { job, system = set });
+        await Discharge();
         await Log("pulled", new { job, piece = old, system = set, position = "display" });
-        await Log("fitted", new { job, piece = "good-display", system = set, position = "display", overrideReason = "rails read, one more on order" });
+        await Log("powered", new { job, system = set, feed = "limited" });
+        await Log("reading-taken", new { job, system = set, point = "rail-5", quantity = "volt-dc", value = 5.0, typed = "5.0 V", circumstances = none });
+        await Log("unpowered", new { job, system = set });
+        await Discharge();
+        await Log("fitted", new { job, piece = "good-display", system = set, position = "display", overrides = new[] { new { gate = "last-good", reason = "rails read, one more on order" } } });
+        await Log("powered", new { job, system = set, feed = "limited" });
         await Log("checked", new { job, system = set, check = "fn-clock", outcome = "good", throws = none, circumstances = none });
+        await Log("unpowered", new { job, system = set });
+        await Discharge();
         await Log("pulled", new { job, piece = "good-display", system = set, position = "display", place = "shelf" });
         await Log("fitted", new { job, piece = old, system = set, position = "display" });
+        await Log("powered", new { job, system = set, feed = "limited" });
         await Log("checked", new { job, system = set, check = "fn-clock", outcome = "good", throws = none, circumstances = none });
 
         // The open page has heard of it by itself; nothing was reloaded.

@@ -35,7 +35,7 @@ public static class Counsellor
             return new(job, sheet.Title, sheet.GeneralOdds, [], [], [], [], Tape(state, job, sheet, null, names, text), Drawing(state, sheet, w.Built, null, names), gates,
                 ["The tape contradicts itself: " + w.Weighing.Contradiction!.Words], [], "Something on the tape cannot be: look at the entries named.", 0, double.NegativeInfinity, new(true, 0, 0, "contradiction", []), w.Weighing.Contradiction);
 
-        var moves = new MoveRanking(state, job, sheet, w.Built, names, o).Bundles(w.Weighing, act => GateKeeper.Check(state, job, sheet, act));
+        var moves = new MoveRanking(state, job, sheet, w.Built, names, o).Bundles(w.Weighing, new GateKeeper(state, job, sheet));
         return new(
             job, sheet.Title, sheet.GeneralOdds, Suspects(belief, w.Built, names),
             [.. belief.MostProbable.Select(f => new FaultSetLine(Words(f, names), f.Probability, Quantities.Words.Band(f.Probability)))],
@@ -66,7 +66,7 @@ public static class Counsellor
         {
             var site = g.First().Site;
             var p = site.Piece is { } piece ? pieces.GetValueOrDefault(piece) : 1 - g.Aggregate(1.0, (q, s) => q * (1 - s.Faulty));
-            var modes = g.SelectMany(s => s.Now.Where(m => m.Key != "good" && m.Value >= 0.003).Select(m => (names.Fault(s.Site, m.Key), m.Value))).OrderByDescending(m => m.Value).Take(4).ToImmutableArray();
+            var modes = g.SelectMany(s => s.Now.Where(m => m.Key != "good" && m.Value >= 0.003).Select(m => new ModeLine(names.Fault(s.Site, m.Key), m.Value))).OrderByDescending(m => m.P).Take(4).ToImmutableArray();
             var shops = site.Piece is { } x && names.IsShops(x);
             return new Suspect(names.Key(site), names.KeyName(site), names.Where(site), shops ? "the shop" : "the owner", shops, p, Weight.Suspicion(p), Quantities.Words.Band(Math.Clamp(p, 0, 1)), modes);
         }).Where(s => s.Probability >= 0.003).OrderByDescending(s => s.Probability).ThenBy(s => s.Key, StringComparer.Ordinal)];

@@ -49,11 +49,11 @@ public class BenchScenarioTests
     [Fact]
     public void The_last_good_one_is_refused_however_good_the_rails_and_a_reason_carries_it()
     {
-        var posed = Case([.. OnTheBench, new Pulled("case", "d1", "set", "display", null)]);
+        var posed = Case([.. OnTheBench, new Pulled("case", "d1", "set", "display", null), Read("rail-5", 5.02), Read("reservoir-rest", 0.1)]);
         var refused = GateKeeper.Check(posed.State, "case", Sheet, new Fitted("case", "d9", "set", "display"));
         Assert.False(refused.Allowed);
         Assert.True(refused.Overridable);
-        Assert.Contains("last good one", refused.Missing);
+        Assert.Equal("last-good", Assert.Single(refused.Bars).Gate);
         Assert.True(GateKeeper.Check(posed.State, "case", Sheet, new Fitted("case", "d9", "set", "display", "owner pays for it")).Allowed);
     }
 

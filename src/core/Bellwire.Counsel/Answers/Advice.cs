@@ -24,17 +24,32 @@ public sealed record Advice(
 
 /// <param name="Word">"strongly for", "for", "little either way", "against", "all but cleared".</param>
 /// <param name="Band">"about 7 in 10".</param>
-public sealed record Suspect(string Key, string Name, string Where, string OwnedBy, bool ShopPiece, double Probability, string Word, string Band, ImmutableArray<(string Mode, double P)> Modes);
+public sealed record Suspect(string Key, string Name, string Where, string OwnedBy, bool ShopPiece, double Probability, string Word, string Band, ImmutableArray<ModeLine> Modes);
+/// <param name="Mode">The fault in words; <paramref name="P"/> its probability, 0..1.</param>
+public sealed record ModeLine(string Mode, double P);
 public sealed record FaultSetLine(string Words, double Probability, string Band);
 public sealed record CauseLine(string Id, string Name, double Probability, string Band);
 public sealed record MoveBundle(string Id, string Title, double SetUpMinutes, ImmutableArray<MoveLine> Moves);
 
+/// <param name="Position">Where <paramref name="Piece"/> goes in.</param>
+public sealed record SwapLine(string Position, string Piece);
+/// <param name="P">Chance of this outcome, 0..1. <paramref name="Changes"/>: what it would change, in words.</param>
+public sealed record OutcomeLine(string Outcome, double P, string Changes);
 /// <param name="Refusal">Gate that bars the move, in words; null when free.</param>
 public sealed record MoveLine(
-    string Id, string Kind, string Words, string Check, string System, ImmutableArray<(string Position, string Piece)> Swaps,
+    string Id, string Kind, string Words, string Check, string System, ImmutableArray<SwapLine> Swaps,
     double Minutes, double InformationBits, double Score, string GainWord, string Risk, string Why,
-    ImmutableArray<(string Outcome, double P, string Changes)> Outcomes, string? Refusal,
-    ImmutableDictionary<string, string> Throws);
+    ImmutableArray<OutcomeLine> Outcomes, string? Refusal,
+    ImmutableDictionary<string, string> Throws)
+{
+    /// <summary>Never proposed: barred on this set whatever the reason.</summary>
+    internal bool Barred { get; init; }
+}
 public sealed record TapeLine(string EntryId, long Number, string Words, string When, string WeightWord, double WeightDecibans, string? AboutSuspect, double Surprise, bool Surprising);
 public sealed record PositionView(string Position, string Name, int X, int Y, ImmutableArray<string> FeedsTo, string? Piece, string? PieceName, bool ShopPiece, bool House, double Suspicion, string Word);
-public sealed record GateLine(string Id, string Words, string Before, bool Passed, string? Reason);
+/// <param name="Before">power, fit, hands-in, soak.</param>
+public sealed record GateLine(string Id, string Words, string Before, bool Passed, string? Reason)
+{
+    /// <summary>Its check has been made since it last fell; only then does a reason carry a bad answer.</summary>
+    public bool Made { get; init; }
+}

@@ -4,96 +4,116 @@ using Bellwire.Workshop;
 
 namespace Bellwire.Counsel;
 
-/// <summary>A gate's answer. Human safety is never priced: a refusal bars the move or demands a logged override.</summary>
-/// <param name="Words">Null when the way is free.</param>
-public sealed record GateAnswer(bool Allowed, string? Words, bool Overridable, ImmutableArray<string> Missing)
+/// <summary>The gates of the safety rules, kept before an act is put to the journal. A gate whose check was not made is lifted by making it,
+/// not by a reason; one whose check went badly is lifted by a reason that names it. What is told after the fact has happened:
+/// there a reason carries every gate, and is kept and printed.</summary>
+public sealed class GateKeeper(ShopState state, string job, TypeSheet sheet, DateTimeOffset? at = null)
 {
-    public static GateAnswer Free { get; } = new(true, null, false, []);
-}
+    private readonly Dictionary<string, GateRecord> records = new(StringComparer.Ordinal);
+    private readonly ImmutableArray<GateSpec> gates = EraGates.For(sheet);
 
-/// <summary>The gates of the safety rules, kept before an act is put to the journal.</summary>
-public static class GateKeeper
-{
-    private static readonly TimeSpan Sitting = TimeSpan.FromHours(12);
-
-    public static ImmutableArray<GateLine> Lines(ShopState state, string job, TypeSheet sheet)
+    /// <summary>The gates of the job's set and how each stands; none without a set.</summary>
+    /// <param name="at">The moment asked about; null = that of the newest entry.</param>
+    public static ImmutableArray<GateLine> Lines(ShopState state, string job, TypeSheet sheet, DateTimeOffset? at = null)
     {
-        var tape = state.TapeOf(job).ToList();
-        return [.. sheet.Gates.Select(g => (Gate: g, Answer: Answer(g, sheet, tape))).Select(x => new GateLine(x.Gate.Id, x.Gate.Words, x.Gate.Before, x.Answer.Passed, x.Answer.Why))];
+        ArgumentNullException.ThrowIfNull(state);
+        var record = new GateRecord(state, state.Jobs.GetValueOrDefault(job)?.System ?? "", sheet, at);
+        return [.. EraGates.For(sheet).Select(g => (Gate: g, Now: record.Of(g))).Select(x => new GateLine(x.Gate.Id, x.Gate.Words, x.Gate.Before, x.Now.Passed, x.Now.Why) { Made = x.Now.Made })];
     }
 
     /// <summary>May this act be put to the journal?</summary>
-    public static GateAnswer Check(ShopState state, string job, TypeSheet sheet, Act act)
+    /// <param name="told">It is told after the fact (a late entry).</param>
+    public static GateAnswer Check(ShopState state, string job, TypeSheet sheet, Act act, DateTimeOffset? at = null, bool told = false) => new GateKeeper(state, job, sheet, at).Check(act, told);
+
+    /// <inheritdoc cref="Check(ShopState, string, TypeSheet, Act, DateTimeOffset?, bool)"/>
+    public GateAnswer Check(Act act, bool told = false)
     {
         ArgumentNullException.ThrowIfNull(act);
         if (!state.Jobs.ContainsKey(job)) return GateAnswer.Free;
-        var tape = state.TapeOf(job).ToList();
-        return act switch
-        {
-            Powered { OverrideReason: { Length: > 0 } } or Fitted { OverrideReason: { Length: > 0 } } => GateAnswer.Free,
-            Powered p when p.Feed != "off" => Powering(state, sheet, tape, p),
-            Checked c when IsPowered(state, sheet, c) && IsOwnersSet(state, job, c.System) && !tape.Any(e => e.Act is Powered) => Before(sheet, tape, "power", "Before the first power"),
-            Fitted f => Fitting(state, job, sheet, tape, f),
-            _ => GateAnswer.Free,
-        };
+        told |= act is HookUpRepaired or SystemSetUp;
+        ImmutableArray<GateBar> bars = [.. Bars(act).DistinctBy(b => b.Gate).Select(b => told ? b with { Liftable = true } : b)];
+        // One reason for the whole act carries one gate only: with several in the way it does not say which it means.
+        var named = (act.Overrides ?? []).Where(o => !string.IsNullOrWhiteSpace(o.Reason)).Select(o => o.Gate).ToHashSet();
+        if (bars is [var only] && OldReason(act) is { Length: > 0 }) named.Add(only.Gate);
+        ImmutableArray<GateBar> left = [.. bars.Where(b => !b.Liftable || !named.Contains(b.Gate))];
+        return left.IsEmpty ? GateAnswer.Free : new(left);
     }
 
-    private static bool IsOwnersSet(ShopState state, string job, string system) => state.Systems.GetValueOrDefault(system)?.Job == job;
+    private static string? OldReason(Act act) => act switch { Powered p => p.OverrideReason, Fitted f => f.OverrideReason, _ => null };
 
-    private static bool IsPowered(ShopState state, TypeSheet sheet, Checked c) => sheet.Checks.FirstOrDefault(x => x.Id == c.Check)?.Powered == true;
-
-    private static GateAnswer Powering(ShopState state, TypeSheet sheet, List<Entry> tape, Powered p)
+    private IEnumerable<GateBar> Bars(Act act) => act switch
     {
-        if (state.Systems.GetValueOrDefault(p.System)?.Job is null) return GateAnswer.Free;
-        var before = Before(sheet, tape, "power", "Before power");
-        if (!before.Allowed) return before;
-        if (p.Feed != "line" || tape.Any(e => e.Act is Powered { Feed: "lamp" or "limited" } earlier && earlier.System == p.System)) return GateAnswer.Free;
+        Powered { Feed: not "off" } p => Powering(p),
+        Checked c => Looking(c.System, [c.Check]),
+        GridChecked g => Looking(g.System, g.Outcomes.Keys),
+        ReadingTaken r when sheet.Points.FirstOrDefault(p => p.Id == r.Point)?.Powered == true => FirstPower(r.System),
+        Fitted f => [.. HandsIn(f.System, state.Pieces.GetValueOrDefault(f.Piece)?.Kind), .. Fitting(f.Piece, f.System)],
+        Pulled p => HandsIn(p.System, state.Pieces.GetValueOrDefault(p.Piece)?.Kind),
+        Reseated r => AtPosition(r.System, r.Position),
+        Mended { System: { } system, Position: { } position } => AtPosition(system, position),
+        Mended { Piece: { } piece } when state.Pieces.GetValueOrDefault(piece) is { Where: { System: { } system } } sits => HandsIn(system, sits.Kind),
+        HookUpRepaired h => h.Pieces.Where(p => state.Systems.GetValueOrDefault(h.System)?.Pieces.GetValueOrDefault(p.Key) != p.Value).SelectMany(p => Fitting(p.Value, h.System)),
+        SoakBegun { Attended: false } s => Soaking(s),
+        GateAnswered { OverrideReason.Length: > 0, Value: null } a when gates.FirstOrDefault(g => g.Id == a.Gate) is { } gate && GateRecord.Measured(gate) =>
+            [new(gate.Id, $"{gate.Words}: measure first; a reason does not replace the measurement.", false)],
+        _ => [],
+    };
+
+    private GateRecord Of(string system) => records.TryGetValue(system, out var known) ? known : records[system] = new(state, system, sheet, at);
+
+    private bool IsOwners(string system) => state.Systems.GetValueOrDefault(system)?.Job is not null;
+
+    private IEnumerable<GateBar> Open(string system, string before, string words, string? kind = null) =>
+        from gate in gates
+        where gate.Before == before && (kind is null || gate.Kinds.IsDefaultOrEmpty || gate.Kinds.Contains(kind))
+        let now = Of(system).Of(gate)
+        where !now.Passed
+        select new GateBar(gate.Id, $"{words}: {gate.Words}{(now.Why is null ? "" : $" ({now.Why})")}.", now.Made);
+
+    private List<GateBar> Powering(Powered p)
+    {
+        if (!IsOwners(p.System)) return [];
+        List<GateBar> bars = [.. Open(p.System, "power", "Before power")];
+        if (p.Feed != "line" || Of(p.System).WasLimited) return bars;
         var limiter = sheet.Era == "tube" ? "a series lamp (it does not isolate; bright then dim is normal for cold heaters)" : "current-limited DC into the raw rail, or a series lamp at the transformer";
-        return new(false, $"First power goes through {limiter}, stations and doors lifted.", true, ["limited feed"]);
+        bars.Add(new("limited-first", $"First power goes through {limiter}, stations and doors lifted.", true));
+        return bars;
     }
 
-    private static GateAnswer Fitting(ShopState state, string job, TypeSheet sheet, List<Entry> tape, Fitted f)
+    private IEnumerable<GateBar> FirstPower(string system) => IsOwners(system) && !Of(system).WasPowered ? Open(system, "power", "Before the first power") : [];
+
+    private List<GateBar> Looking(string system, IEnumerable<string> checks)
     {
-        if (!state.Pieces.TryGetValue(f.Piece, out var piece) || piece.Owner != Party.Shop || !IsOwnersSet(state, job, f.System)) return GateAnswer.Free;
-        var before = Before(sheet, tape, "fit", $"Before {piece.Name} goes in", piece.Kind);
+        var specs = checks.Select(id => sheet.Checks.FirstOrDefault(c => c.Id == id)).OfType<CheckSpec>().ToList();
+        List<GateBar> bars = specs.Exists(c => c.Powered == true) ? [.. FirstPower(system)] : [];
+        if (!MayBeLive(system)) return bars;
+        bars.AddRange(specs.SelectMany(c => c.Means.IsDefault ? [] : c.Means).Distinct().Select(m => new GateBar("barred-" + m, $"The chassis may be live: {EraGates.BarWords(m)} is barred on this set.", false)));
+        return bars;
+    }
+
+    private bool MayBeLive(string system) => EraGates.MayBeLive(sheet) || Of(system).LeakageFailed(gates);
+
+    private IEnumerable<GateBar> AtPosition(string system, string position) =>
+        sheet.Positions.FirstOrDefault(p => p.Id == position) is { House: true } ? [] : HandsIn(system, sheet.Positions.FirstOrDefault(p => p.Id == position)?.Kind);
+
+    private IEnumerable<GateBar> HandsIn(string system, string? kind) => Open(system, "hands-in", "Before hands go in", kind);
+
+    private List<GateBar> Fitting(string id, string system)
+    {
+        if (!state.Pieces.TryGetValue(id, out var piece) || piece.Owner != Party.Shop || !IsOwners(system)) return [];
+        List<GateBar> bars = [.. Open(system, "fit", $"Before {piece.Name} goes in", piece.Kind)];
+        if (Of(system).IsPowered) bars.Add(new("power-off", $"The set is under power: {piece.Name} goes in with the set off.", true));
         var others = state.Pieces.Values.Count(p => p.Kind == piece.Kind && p.Owner == Party.Shop && p.KnownGood && !p.Gone && p.Id != piece.Id && p.LentTo is null);
-        if (piece.KnownGood && others == 0)
-            return new(false, $"{piece.Name} ({piece.Id}) is the last good one of its kind.{(before.Words is null ? "" : " " + before.Words)} Try the suspect in the mule instead, or say why it is risked.", true, [.. before.Missing, "last good one"]);
-        return before;
+        if (piece.KnownGood && others == 0) bars.Add(new("last-good", $"{piece.Name} ({piece.Id}) is the last good one of its kind. Try the suspect in the mule instead, or say why it is risked.", true));
+        return bars;
     }
 
-    private static GateAnswer Before(TypeSheet sheet, List<Entry> tape, string moment, string words, string? kind = null)
+    private List<GateBar> Soaking(SoakBegun s)
     {
-        var missing = sheet.Gates.Where(g => g.Before == moment && (kind is null || g.Kinds.IsDefaultOrEmpty || g.Kinds.Contains(kind)) && !Answer(g, sheet, tape).Passed).Select(g => g.Words).ToImmutableArray();
-        return missing.IsEmpty ? GateAnswer.Free : new(false, $"{words}: {string.Join("; ", missing)}.", true, missing);
+        var bars = Open(s.System, "soak", "Before it runs alone").ToList();
+        if (sheet.Era == "tube") bars.Add(new("barred-soak", "A tube set is never left to run alone.", false));
+        else if (MayBeLive(s.System)) bars.Add(new("barred-soak", "A set whose chassis may be live is never left to run alone.", false));
+        if (state.Systems.GetValueOrDefault(s.System) is { Powered: true, Feed: "line" }) bars.Add(new("limited-soak", "It runs straight from the line: a limited feed first.", false));
+        return bars;
     }
-
-    /// <summary>A gate before power is passed once for a sitting; one before fitting is asked anew after every change of the hook-up,
-    /// for the rails a good piece will sit on are those of this hook-up's supply.</summary>
-    private static (bool Passed, string? Why) Answer(GateSpec gate, TypeSheet sheet, List<Entry> tape)
-    {
-        var last = tape.Count == 0 ? DateTimeOffset.MinValue : tape.Max(e => e.Done ?? e.Entered);
-        var since = 0;
-        for (var i = 0; i < tape.Count; i++)
-        {
-            if (last - (tape[i].Done ?? tape[i].Entered) > Sitting) since = i + 1;
-            if (gate.Before == "fit" && tape[i].Act is Fitted or Pulled or HookUpRepaired or Mended) since = i + 1;
-            if (gate.Before == "power" && tape[i].Act is Mended or HookUpRepaired) since = i + 1;
-        }
-        foreach (var entry in tape.Skip(since).Reverse())
-            switch (entry.Act)
-            {
-                case GateAnswered a when a.Gate == gate.Id:
-                    return a.OverrideReason is { Length: > 0 } why ? (true, $"overridden: {why}") : a.Passed && Within(gate, a.Value) ? (true, null) : (false, "answered, and not passed");
-                case ReadingTaken r when gate.Point is not null && r.Point == gate.Point:
-                    return Within(gate, r.Value) && InLimits(sheet, r) ? (true, $"read: {r.Typed}") : (false, $"read {r.Typed}: not within its limits");
-            }
-        return (false, null);
-    }
-
-    private static bool Within(GateSpec gate, double? value) =>
-        (gate.Below is not { } below || value is { } v && Math.Abs(v) < below) && (gate.Above is not { } above || value is { } u && u > above);
-
-    private static bool InLimits(TypeSheet sheet, ReadingTaken reading) =>
-        sheet.Points.FirstOrDefault(p => p.Id == reading.Point) is not { } p || ((p.Low is not { } low || reading.Value >= low) && (p.High is not { } high || reading.Value <= high));
 }

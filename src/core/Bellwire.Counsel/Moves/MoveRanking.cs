@@ -16,7 +16,7 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
     /// <summary>How many leading moves are re-checked without lots: lots miss fault sets rarer than one in some hundreds.</summary>
     private const int Leaders = 6;
 
-    public ImmutableArray<MoveBundle> Bundles(Weighing weighing, Func<Act, GateAnswer> gate)
+    public ImmutableArray<MoveBundle> Bundles(Weighing weighing, GateKeeper gate)
     {
         var belief = weighing.Posterior!;
         var candidates = Candidates.OfBench(state, job, sheet, built, belief);
@@ -24,7 +24,7 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         var leaders = Enumerable.Range(0, values.Length)
             .OrderByDescending(i => values[i].InformationBits / Math.Max(0.5, candidates[i].Check.Minutes + candidates[i].ExtraMinutes)).Take(Leaders).ToList();
         foreach (var (i, sure) in leaders.Zip(weighing.Recheck([.. leaders.Select(i => candidates[i].Move)], [.. leaders.Select(i => values[i])]))) values[i] = sure;
-        var lines = candidates.Zip(values).Select(x => (x.First, Line: Line(x.First, x.Second, gate))).Where(x => x.Line.InformationBits >= 0.002).ToList();
+        var lines = candidates.Zip(values).Select(x => (x.First, Line: Line(x.First, x.Second, gate))).Where(x => x.Line.InformationBits >= 0.002 && !x.Line.Barred).ToList();
         var active = ActiveBundle();
 
         var bundles = new List<(MoveBundle Bundle, double Score, bool Active)>();
@@ -57,23 +57,24 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         };
     }
 
-    private MoveLine Line(Candidate c, MoveValue value, Func<Act, GateAnswer> gate)
+    private MoveLine Line(Candidate c, MoveValue value, GateKeeper gate)
     {
         var minutes = c.Check.Minutes + c.ExtraMinutes;
         var killed = value.Kills.Where(k => k.Value > 1e-4).Select(k => (k.Key, Chance: k.Value, Worth: Worth(k.Key))).ToList();
         var lossMinutes = killed.Sum(k => k.Chance * k.Worth) / options.HourlyValue * 60;
         var score = value.InformationBits / Math.Max(0.5, minutes + lossMinutes);
-        var proposed = Proposed(c);
+        var barred = gate.Check(Proposed(c));
         return new(
-            c.Move.Id, c.Kind, Words(c), c.Check.Id, c.Move.System, c.Swaps, minutes, value.InformationBits, score,
+            c.Move.Id, c.Kind, Words(c), c.Check.Id, c.Move.System, [.. c.Swaps.Select(s => new SwapLine(s.Position, s.Piece))], minutes, value.InformationBits, score,
             Weight.Gain(value.InformationBits), Risk(killed), Why(c, value),
-            [.. value.Outcomes.OrderByDescending(o => o.Value).Select(o => (o.Key, o.Value, Changes(value, o.Key)))],
-            proposed is null ? null : gate(proposed).Words, c.Check.Throws);
+            [.. value.Outcomes.OrderByDescending(o => o.Value).Select(o => new OutcomeLine(o.Key, o.Value, Changes(value, o.Key)))],
+            barred.Words, c.Check.Throws)
+        { Barred = barred.Bars.Any(b => b.Gate.StartsWith("barred-", StringComparison.Ordinal)) };
     }
 
-    private Act? Proposed(Candidate c) => c.Swaps.Length > 0
+    private Act Proposed(Candidate c) => c.Swaps.Length > 0
         ? new Fitted(job, c.Swaps[0].Piece, c.Move.System, c.Swaps[0].Position)
-        : c.Check.Powered == true ? new Checked(job, c.Move.System, c.Check.Id, c.Check.Outcomes[0], c.Check.Throws, ImmutableDictionary<string, string>.Empty, null) : null;
+        : new Checked(job, c.Move.System, c.Check.Id, c.Check.Outcomes[0], c.Check.Throws, ImmutableDictionary<string, string>.Empty, null);
 
     private string Words(Candidate c) => c.Kind != "swap" ? c.Check.Words
         : c.Move.System == built.System ? $"Put {names.Piece(c.Swaps[0].Piece)} in, then: {c.Check.Words}"

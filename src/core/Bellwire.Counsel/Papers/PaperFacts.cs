@@ -44,15 +44,17 @@ public sealed record PaperFacts(
 
     /// <summary>Every reason that went against a refusal, in words: they are printed.</summary>
     public ImmutableArray<string> Overrides =>
-        [.. State.TapeOf(Job).Select(e => e.Act switch
-        {
-            Fitted { OverrideReason: { Length: > 0 } why } f => $"{PositionName(f.Position)} fitted against the advice: {why}",
-            Powered { OverrideReason: { Length: > 0 } why } => $"Power on against the advice: {why}",
-            GateAnswered { OverrideReason: { Length: > 0 } why } g => $"{Sheet.Gates.FirstOrDefault(x => x.Id == g.Gate)?.Words ?? g.Gate}: passed over: {why}",
-            CartonClosed { OverrideReason: { Length: > 0 } why } => $"Carton closed all the same: {why}",
-            JobClosed { OverrideReason: { Length: > 0 } why } => $"Ended all the same: {why}",
-            _ => null,
-        }).OfType<string>()];
+        [.. State.TapeOf(Job).SelectMany(e => (string?[])[Against(e.Act), .. (e.Act.Overrides ?? []).Select(o => $"{KeptReason.Words(o.Gate, Sheet)}: passed over at entry {e.Number}: {o.Reason}")]).OfType<string>()];
+
+    private string? Against(Act act) => act switch
+    {
+        Fitted { OverrideReason: { Length: > 0 } why } f => $"{PositionName(f.Position)} fitted against the advice: {why}",
+        Powered { OverrideReason: { Length: > 0 } why } => $"Power on against the advice: {why}",
+        GateAnswered { OverrideReason: { Length: > 0 } why } g => $"{Sheet.Gates.FirstOrDefault(x => x.Id == g.Gate)?.Words ?? g.Gate}: passed over: {why}",
+        CartonClosed { OverrideReason: { Length: > 0 } why } => $"Carton closed all the same: {why}",
+        JobClosed { OverrideReason: { Length: > 0 } why } => $"Ended all the same: {why}",
+        _ => null,
+    };
 
     /// <summary>The head of a letter to the owner.</summary>
     public PaperHead Letter() => new(ShopLines(Shop), Shop["logo"], [Owner, .. Lines(OwnerDetail("address")), .. Lines(OwnerDetail("country"))],

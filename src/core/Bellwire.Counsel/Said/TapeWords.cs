@@ -18,7 +18,10 @@ public static class TapeWords
         string Outcome(string check, string outcome) => sheet?.Checks.FirstOrDefault(c => c.Id == check)?.Says.GetValueOrDefault(outcome) ?? outcome.Replace('-', ' ');
         static string Over(string? reason) => reason is null ? "" : $" – overridden: {reason}";
 
-        return entry.Act switch
+        var named = string.Concat((entry.Act.Overrides ?? []).Select(o => $" – overridden, {(sheet is null ? o.Gate : KeptReason.In(entry.Act, sheet).First(k => k.Reason == o.Reason).About)}: {o.Reason}"));
+        return named.Length == 0 ? Sentence() : Sentence() + named;
+
+        string Sentence() => entry.Act switch
         {
             JobOpened a => $"Story begun: {Said(a.Owner)}",
             SheetPinned a => $"Type sheet {a.SheetId} pinned",
@@ -42,6 +45,7 @@ public static class TapeWords
             Reseated a => $"{Position(a.Position)} of {Set(a.System)} unplugged and plugged again",
             HookUpRepaired a => $"{Set(a.System)} is wired like this now",
             Powered a => a.Feed == "off" ? $"Power off, {Set(a.System)}" : $"Power on {Set(a.System)}, feed {a.Feed}{(a.LineVolts is { } v ? string.Create(CultureInfo.InvariantCulture, $", line {v:0} V") : "")}{Over(a.OverrideReason)}",
+            SoakBegun a => $"Left to run, {Set(a.System)}, {(a.Attended ? "with someone about" : "alone")}{(a.Hours is { } h ? string.Create(CultureInfo.InvariantCulture, $", for {h:0.#} hours") : "")}",
             Unpowered a => $"Power off, {Set(a.System)}",
             Checked a => $"{Check(a.Check)} – {Outcome(a.Check, a.Outcome)}{(a.Words is null ? "" : ": " + Said(a.Words))}",
             GridChecked a => Grid(a, sheet),

@@ -50,9 +50,9 @@ internal static class WeighCommand
     private static void Print(Advice a)
     {
         static string Share(double p) => p.ToString("P1", CultureInfo.InvariantCulture);
-        Console.WriteLine($"{a.SheetTitle}{(a.GeneralOdds ? " (general odds)" : "")}");
-        Console.WriteLine($"Advice: {a.StoppingWord}");
-        foreach (var warning in a.Warnings) Console.WriteLine($"Mind: {warning}");
+        Say($"{a.SheetTitle}{(a.GeneralOdds ? " (general odds)" : "")}", 0);
+        Say($"Advice: {a.StoppingWord}", 2);
+        foreach (var warning in a.Warnings) Say($"Mind: {warning}", 2);
         Section("Suspects", a.Suspects.Take(10).Select(s => $"{Share(s.Probability),7}  {s.Name} ({s.OwnedBy}): {s.Word}{(s.Modes.IsEmpty ? "" : " – " + string.Join(", ", s.Modes.Take(3).Select(m => $"{m.Mode} {Share(m.P)}")))}"));
         Section("Fault sets", a.FaultSets.Take(8).Select(f => $"{Share(f.Probability),7}  {f.Words}"));
         Section("Was, and is no longer", a.GoneSince.Select(g => "  " + g));
@@ -69,7 +69,13 @@ internal static class WeighCommand
         var list = lines.ToList();
         if (list.Count == 0) return;
         Console.WriteLine();
-        Console.WriteLine(title);
-        foreach (var line in list) Console.WriteLine(line);
+        Say(title, 2);
+        // A share stands in the first seven columns: what is broken off hangs under the words.
+        foreach (var line in list) Say(line, line.Contains('%') ? 9 : 4);
+    }
+
+    private static void Say(string line, int indent)
+    {
+        foreach (var part in Wrapped.Lines(line, Wrapped.Width, indent)) Console.WriteLine(part);
     }
 }

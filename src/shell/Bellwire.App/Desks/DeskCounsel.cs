@@ -33,11 +33,14 @@ public sealed partial class Desk
         Record([(id, act)], after, done, texts);
 
     /// <summary>Several acts that are one deed (lend, pull, fit): all of them, or none. The texts belong to the first.</summary>
-    internal Answer Record(IReadOnlyList<(string Id, Act Act)> deed, long? after, DateTimeOffset? done, IEnumerable<KeyValuePair<string, string>> texts)
+    /// <param name="reasons">Reasons offered against safety gates: each act keeps those of the gates that were in its way.</param>
+    internal Answer Record(IReadOnlyList<(string Id, Act Act)> deed, long? after, DateTimeOffset? done, IEnumerable<KeyValuePair<string, string>> texts, ImmutableArray<GateOverride> reasons = default)
     {
         var state = State;
-        foreach (var (id, act) in deed)
-            if (Barred(state, id, act, after) is { } barred) return new(0, barred);
+        if (reasons is { IsDefaultOrEmpty: false })
+            deed = [.. deed.Select(d => (d.Id, Bars(state, d.Act, after, done) is { Length: > 0 } met ? d.Act with { Overrides = [.. reasons.Where(r => met.Any(b => b.Gate == r.Gate))] } : d.Act))];
+        ImmutableArray<GateBar> bars = [.. deed.Where(d => !state.ById.ContainsKey(d.Id)).SelectMany(d => Bars(state, d.Act, after, done)).DistinctBy(b => b.Gate)];
+        if (bars.Length > 0) return new Answer(0, new Verdict.Refused(string.Join(" ", bars.Select(b => b.Words)), [], bars.All(b => b.Liftable))) { Gates = bars };
         var first = deed[0].Act;
         var party = JobOf(state, first) is { } of || (of = (first as JobOpened)?.Job) is not null ? Party.OwnerOf(of) : Party.Shop;
         ImmutableArray<PersonalText> kept = [.. texts.Select(t => new PersonalText(t.Key, party, t.Value))];
@@ -48,8 +51,17 @@ public sealed partial class Desk
         return new(number, null);
     }
 
-    private Verdict.Refused? Barred(ShopState state, string id, Act act, long? after) => !state.ById.ContainsKey(id) && after is null && JobOf(state, act) is { } job
-        && GateKeeper.Check(state, job, SheetOf(job), act) is { Allowed: false } gate ? new(gate.Words!, [], gate.Overridable) : null;
+    /// <summary>Gates in the way, asked of the tape as it stands where the act belongs: a late entry meets its own moment.</summary>
+    private ImmutableArray<GateBar> Bars(ShopState state, Act act, long? after, DateTimeOffset? done)
+    {
+        var system = Touches.Of(state, act).Entities.FirstOrDefault(e => e.StartsWith("system:", StringComparison.Ordinal))?["system:".Length..] ?? "";
+        if ((state.Systems.GetValueOrDefault(system)?.Job ?? JobOf(state, act)) is not { } job) return [];
+        var there = after is { } k ? Replay.At(shop.Entries, k) : state;
+        return GateKeeper.Check(there, job, SheetOf(job), act, done ?? (after is null ? Now : null), told: after is not null).Bars;
+    }
+
+    /// <summary>The safety gates of the job's set, as they stand this minute.</summary>
+    public ImmutableArray<GateLine> Gates(string job) => GateKeeper.Lines(State, job, SheetOf(job), Now);
 
     private static string? JobOf(ShopState state, Act act) => Touches.Of(state, act).Jobs is [var job, ..] && state.Jobs.ContainsKey(job) ? job : null;
 

@@ -1,12 +1,17 @@
 using System.Collections.Immutable;
 using Bellwire.App.Web;
+using Bellwire.Counsel;
 using Bellwire.Store;
 using Bellwire.Workshop;
 
 namespace Bellwire.App.Desks;
 
 /// <summary>An act on the tape, or why it was refused.</summary>
-public sealed record Answer(long Number, Verdict.Refused? Refused);
+public sealed record Answer(long Number, Verdict.Refused? Refused)
+{
+    /// <summary>The safety gates in the way, when it was they that refused.</summary>
+    public ImmutableArray<GateBar> Gates { get; init; } = [];
+}
 
 /// <summary>An entry that a later one struck out.</summary>
 public sealed record StruckEntry(Entry Struck, Entry By, string Why);
@@ -22,14 +27,14 @@ public sealed partial class Desk
         [.. State.Pieces.Values.Where(p => p.Owner == Party.Shop && p.LentTo == job && !p.Gone).OrderBy(p => p.Name, StringComparer.Ordinal)];
 
     /// <summary>The acts that put a piece into a position: lend it, empty its old place, empty the new one, fit it.</summary>
-    public List<Act> SwapActs(string job, string system, string position, string piece, string? reason)
+    public List<Act> SwapActs(string job, string system, string position, string piece)
     {
         var acts = new List<Act>();
-        if (!State.Pieces.TryGetValue(piece, out var newcomer)) return [new Fitted(job, piece, system, position, reason)];
+        if (!State.Pieces.TryGetValue(piece, out var newcomer)) return [new Fitted(job, piece, system, position)];
         acts.AddRange(LendActs(job, [piece]));
         if (newcomer.Where is { System: { } from, Position: { } at }) acts.Add(new Pulled(job, piece, from, at, null));
         if (State.Systems.GetValueOrDefault(system)?.Pieces.GetValueOrDefault(position) is { } sitting && sitting != piece) acts.Add(new Pulled(job, sitting, system, position, null));
-        acts.Add(new Fitted(job, piece, system, position, reason));
+        acts.Add(new Fitted(job, piece, system, position));
         return acts;
     }
 

@@ -13,7 +13,7 @@ internal static class EntriesApi
         app.MapGet("/api/jobs/{job}/tape", Tape);
     }
 
-    /// <summary>200 {number} · 409 {why, details, overridable} · 400 {where}.</summary>
+    /// <summary>200 {number} · 409 {why, details, overridable, gates: [{gate, words, liftable}]} · 400 {where}.</summary>
     private static async Task<IResult> Record(HttpContext context, Desk desk)
     {
         // A page of another origin cannot send this media type without asking first, and is never given leave.
@@ -49,7 +49,7 @@ internal static class EntriesApi
             if (ActKinds.ReadProposed(kind.GetString()!, act.GetRawText()) is not { Act: { } parsed } proposed) return Bad(ActKinds.ReadProposed(kind.GetString()!, act.GetRawText()).Complaint!);
             var answer = desk.Record(id.GetString()!, parsed, after, done, texts);
             return answer.Refused is { } no
-                ? Results.Json(new { why = no.Why, details = no.Details, overridable = no.Overridable }, ActKinds.Json, statusCode: StatusCodes.Status409Conflict)
+                ? Results.Json(new { why = no.Why, details = no.Details, overridable = no.Overridable, gates = answer.Gates }, ActKinds.Json, statusCode: StatusCodes.Status409Conflict)
                 : Results.Json(new { number = answer.Number }, ActKinds.Json);
         }
     }

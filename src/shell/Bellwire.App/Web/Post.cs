@@ -71,12 +71,14 @@ internal sealed class Post(HttpContext context, Desk desk, Typed typed, IFormFil
         StopIfWrong();
         if (deed.Count == 0) return lastNumber ?? 0;
         var form = typed.Has("id") ? typed["id"] : fallback;
-        var result = desk.Record([.. deed.Select(act => ($"{form}-{number++}", act))], After(), Done(), [.. texts.ToArray().Select(t => KeyValuePair.Create(t.Ref.Ref, t.Text))]);
+        var result = desk.Record([.. deed.Select(act => ($"{form}-{number++}", act))], After(), Done(), [.. texts.ToArray().Select(t => KeyValuePair.Create(t.Ref.Ref, t.Text))],
+            [.. typed.Under("override-").Select(o => new GateOverride(o.Key, o.Value))]);
         if (result.Refused is { } refused)
         {
             typed.Refusal = recorded == 0 ? refused.Why : $"{refused.Why} ({recorded} earlier part{(recorded == 1 ? "" : "s")} of this form did go onto the tape.)";
             typed.RefusalDetails = [.. refused.Details];
-            typed.MayOverride = refused.Overridable;
+            typed.MayOverride = refused.Overridable && result.Gates.IsEmpty;
+            typed.Gates = result.Gates;
             throw new StopPost();
         }
         recorded += deed.Count;

@@ -1,3 +1,4 @@
+using Bellwire.Counsel;
 using Microsoft.Extensions.Primitives;
 
 namespace Bellwire.App.Web;
@@ -17,6 +18,9 @@ public sealed class Typed(IReadOnlyDictionary<string, StringValues> values)
 
     /// <summary>True when a kept reason would carry the refused act.</summary>
     public bool MayOverride { get; set; }
+
+    /// <summary>The safety gates in the way: a reason goes beside each that one can carry.</summary>
+    public IReadOnlyList<GateBar> Gates { get; set; } = [];
 
     /// <summary>Name of the form that was sent (its hidden <c>form</c> field); complaints show only there.</summary>
     public string Form => this["form"];

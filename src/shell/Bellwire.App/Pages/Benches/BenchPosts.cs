@@ -12,7 +12,7 @@ internal static class BenchPosts
     public static readonly Dictionary<string, PostAct> Acts = new()
     {
         ["check"] = Checks, ["anycheck"] = Checks, ["reading"] = Reading, ["swap"] = Swap, ["pull"] = Pull, ["reseat"] = Reseat, ["mend"] = Mend,
-        ["power"] = Power, ["off"] = Off, ["gate"] = Gate, ["note"] = CommonPosts.Note, ["photo"] = CommonPosts.Photo, ["strike"] = CommonPosts.Strike, ["park"] = CommonPosts.Park,
+        ["power"] = Power, ["off"] = Off, ["soak"] = Soak, ["gate"] = Gate, ["note"] = CommonPosts.Note, ["photo"] = CommonPosts.Photo, ["strike"] = CommonPosts.Strike, ["park"] = CommonPosts.Park,
     };
 
     private static string Bench(Post post) => $"/job/{post.Job}/bench";
@@ -56,7 +56,7 @@ internal static class BenchPosts
         var home = System(post);
         var into = post.Typed.Maybe("system") ?? home.Id;
         foreach (var (position, piece) in post.Typed.Under("swap-"))
-            post.RecordAll(post.Desk.SwapActs(post.Job, into, position, piece, post.Override));
+            post.RecordAll(post.Desk.SwapActs(post.Job, into, position, piece));
         return Task.FromResult<string?>(Bench(post));
     }
 
@@ -100,7 +100,7 @@ internal static class BenchPosts
     {
         var system = System(post);
         var volts = post.Number("volts", 0, 300, "Line volts");
-        post.Record(new Powered(post.Job, system.Id, post.Need("feed", "Say by which feed."), volts, post.Override));
+        post.Record(new Powered(post.Job, system.Id, post.Need("feed", "Say by which feed."), volts));
         return Task.FromResult<string?>(Bench(post));
     }
 
@@ -110,14 +110,24 @@ internal static class BenchPosts
         return Task.FromResult<string?>(Bench(post));
     }
 
+    private static Task<string?> Soak(Post post)
+    {
+        var system = System(post);
+        var attended = post.Need("attended", "Say whether somebody stays with it.") == "yes";
+        var hours = post.Number("hours", 0.1, 1000, "Hours");
+        post.Record(new SoakBegun(post.Job, system.Id, attended, hours));
+        return Task.FromResult<string?>(Bench(post));
+    }
+
     private static Task<string?> Gate(Post post)
     {
         var system = System(post);
         double? value = null;
         if (post.Typed.Has("value")) value = Readings.Of(post, "value", post.Desk.GatePoint(post.Job, post["gate"])?.Quantity ?? "volt-dc")?.Value;
         var passed = post["passed"] == "yes";
+        var despite = post["passed"] == "despite" ? post.Need("why", "Say why it may go on all the same; the reason is kept and printed.") : null;
         post.StopIfWrong();
-        post.Record(new GateAnswered(post.Job, system.Id, post.Need("gate", "Say which gate."), passed, value, post.Typed.Maybe("value"), post.Override));
+        post.Record(new GateAnswered(post.Job, system.Id, post.Need("gate", "Say which gate."), passed, value, post.Typed.Maybe("value"), despite));
         return Task.FromResult<string?>(Bench(post));
     }
 }

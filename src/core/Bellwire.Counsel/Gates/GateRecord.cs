@@ -1,0 +1,94 @@
+using System.Collections.Immutable;
+using System.Globalization;
+using Bellwire.Sheets;
+using Bellwire.Workshop;
+
+namespace Bellwire.Counsel;
+
+/// <summary>What the journal says of one set's gates: which checks were made since each gate last fell.</summary>
+internal sealed class GateRecord
+{
+    /// <summary>A pause longer than this ends a sitting.</summary>
+    private static readonly TimeSpan Sitting = TimeSpan.FromHours(12);
+
+    private readonly TypeSheet sheet;
+    private readonly List<Entry> entries;
+    private readonly DateTimeOffset now;
+
+    /// <param name="at">The moment asked about; null = the newest entry's.</param>
+    public GateRecord(ShopState state, string system, TypeSheet sheet, DateTimeOffset? at)
+    {
+        this.sheet = sheet;
+        var (job, entity) = (state.Systems.GetValueOrDefault(system)?.Job, "system:" + system);
+        // A piece mended on the bench changes the set it comes from, though the act does not name the set.
+        entries = [.. state.Effective.Where(e => e.Entities.Contains(entity) || (e.Act is Mended m && job is not null && m.Job == job))];
+        now = at ?? (entries.Count == 0 ? DateTimeOffset.MinValue : entries.Max(When));
+        WasPowered = entries.Any(e => e.Act is Powered { Feed: not "off" });
+        WasLimited = entries.Any(e => e.Act is Powered { Feed: "lamp" or "limited" });
+        IsPowered = state.Systems.GetValueOrDefault(system)?.Powered == true;
+        HighVoltage = EraGates.HighVoltage(sheet);
+    }
+
+    public bool WasPowered { get; }
+    public bool WasLimited { get; }
+    public bool IsPowered { get; }
+    public bool HighVoltage { get; }
+
+    private static DateTimeOffset When(Entry e) => e.Done ?? e.Entered;
+
+    /// <summary>True when the last word on leakage or isolation was that it did not pass.</summary>
+    public bool LeakageFailed(IEnumerable<GateSpec> gates) => gates.Where(g => g.Leakage).Select(g => (Gate: g, At: LastAnswer(g, 0))).Where(x => x.At >= 0)
+        .OrderBy(x => x.At).Select(x => (bool?)Judge(x.Gate, entries[x.At])!.Value.Passed).LastOrDefault() == false;
+
+    /// <summary>Measured with the set off: it holds till power comes back. Anything else falls with the hook-up or with a mend.</summary>
+    private bool Cold(GateSpec gate) => gate.Before == "hands-in" || (gate.Before == "fit" && gate.Point is { } id && sheet.Points.FirstOrDefault(p => p.Id == id) is { Powered: false });
+
+    public GateStanding Of(GateSpec gate)
+    {
+        var cold = Cold(gate);
+        if (cold && IsPowered) return new(false, false, "the set is under power: switch it off, then measure");
+        if (gate.Before == "hands-in" && !WasPowered && !HighVoltage) return new(true, true, "not under power since it came");
+        var since = 0;
+        for (var i = 0; i < entries.Count; i++)
+            if (now - When(entries[i]) > Sitting || Fells(gate, cold, entries[i].Act)) since = i + 1;
+        var last = LastAnswer(gate, since);
+        return last >= 0 ? Judge(gate, entries[last])!.Value : new(false, false, since > 0 ? "not since it last fell" : "not yet");
+    }
+
+    private static bool Fells(GateSpec gate, bool cold, Act act) => gate.Before switch
+    {
+        "power" => act is Mended or HookUpRepaired,
+        _ when cold => act is Powered or Unpowered,
+        _ => act is Fitted or Pulled or HookUpRepaired or Mended,
+    };
+
+    private int LastAnswer(GateSpec gate, int since)
+    {
+        for (var i = entries.Count - 1; i >= since; i--)
+            if (Judge(gate, entries[i]) is { Made: true }) return i;
+        return -1;
+    }
+
+    /// <summary>Null when the entry says nothing of the gate. A gate with a limit is answered by a measured value only.</summary>
+    private GateStanding? Judge(GateSpec gate, Entry entry)
+    {
+        switch (entry.Act)
+        {
+            case GateAnswered a when a.Gate == gate.Id:
+                if (Measured(gate) && a.Value is null) return null;
+                if (a.OverrideReason is { Length: > 0 } why) return new(true, true, $"overridden: {why}");
+                return a.Passed && Within(gate, a.Value) ? new(true, true, null) : new(true, false, a.Value is { } v ? string.Create(CultureInfo.InvariantCulture, $"measured {v:G4}: not passed") : "answered, and not passed");
+            case ReadingTaken r when gate.Point is not null && r.Point == gate.Point:
+                return Within(gate, r.Value) && InLimits(r) ? new(true, true, $"read: {r.Typed}") : new(true, false, $"read {r.Typed}: not within its limits");
+            default: return null;
+        }
+    }
+
+    internal static bool Measured(GateSpec gate) => gate.Below is not null || gate.Above is not null;
+
+    private static bool Within(GateSpec gate, double? value) =>
+        (gate.Below is not { } below || (value is { } v && Math.Abs(v) < below)) && (gate.Above is not { } above || (value is { } u && u > above));
+
+    private bool InLimits(ReadingTaken reading) =>
+        sheet.Points.FirstOrDefault(p => p.Id == reading.Point) is not { } p || ((p.Low is not { } low || reading.Value >= low) && (p.High is not { } high || reading.Value <= high));
+}
