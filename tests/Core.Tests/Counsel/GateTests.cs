@@ -174,6 +174,20 @@ public class GateTests
     }
 
     [Fact]
+    public void A_reading_outside_its_limits_is_not_shown_good()
+    {
+        Proved Shown(double? value, string outcome = "shown") => new("j", "rail-12", outcome, value, "V", null);
+        var step = Solid.Proof.First(s => s is { Unit: not null, Low: not null, High: not null });
+        Proved At(double? value, string outcome = "shown") => Shown(value, outcome) with { Function = step.Id };
+        Assert.Null(ProofPlan.Complaint(Solid, At(step.Low)));
+        Assert.Null(ProofPlan.Complaint(Solid, At(step.High)));
+        Assert.NotNull(ProofPlan.Complaint(Solid, At(step.High + 0.01)));
+        Assert.NotNull(ProofPlan.Complaint(Solid, At(null)));
+        Assert.Null(ProofPlan.Complaint(Solid, At(step.High + 1, "failed")));
+        Assert.True(Ask(Solid, Set("supply"), At(step.High + 1), told: true) is { Allowed: false, Overridable: false });
+    }
+
+    [Fact]
     public void Kept_reasons_name_what_they_went_against()
     {
         var state = Set("amplifier", Rest(60), new Pulled("j", "own", "set", "amplifier", null) { Overrides = [new("discharged-high", "bleeder is on it")] });

@@ -60,6 +60,13 @@ public class SeededMistakeTests
             $"line {line}: {message}\n" + string.Join("\n", complaints.Select(c => $"{c.Line}:{c.Column} {c.Message}")));
     }
 
+    [Theory]
+    [MemberData(nameof(Kinds))]
+    public void The_answer_to_a_mistake_stands_in_the_document(string right, string wrong, string message) =>
+        Assert.True(right != wrong && Document.Value.Contains($"| {message} |", StringComparison.Ordinal), message);
+
+    private static readonly Lazy<string> Document = new(() => File.ReadAllText(Path.Combine(ShippedFiles.Folder, "..", "docs", "sheets.md")));
+
     [Fact]
     public void A_loop_without_its_mark_is_reported_at_each_signal_in_it()
     {

@@ -52,6 +52,54 @@ public sealed class CommandTests : IClassFixture<CommandTests.DemoFile>
     }
 
     [Fact]
+    public void Every_field_of_the_json_is_named_in_the_document_and_none_is_nameless()
+    {
+        using var advice = JsonDocument.Parse(Run("weigh", "demo-3", "--data", demo.Shop, "--json").Out);
+        var document = File.ReadAllText(Path.Combine(ArrowTests.Root, "docs", "cli.md"));
+        Assert.DoesNotContain(Names(advice.RootElement).Distinct(), n => n.StartsWith("item", StringComparison.Ordinal) || !document.Contains($"`{n}`", StringComparison.Ordinal));
+
+        // The keys of throws are the sheet's own names.
+        static IEnumerable<string> Names(JsonElement e) => e.ValueKind switch
+        {
+            JsonValueKind.Object => e.EnumerateObject().SelectMany(p => (string[])[p.Name, .. p.Name == "throws" ? [] : Names(p.Value)]),
+            JsonValueKind.Array => e.EnumerateArray().SelectMany(Names),
+            _ => [],
+        };
+    }
+
+    [Fact]
+    public void Text_into_a_pipe_keeps_to_eighty_columns()
+    {
+        var lines = Run("weigh", "demo-3", "--data", demo.Shop).Out.Split('\n');
+        Assert.All(lines, l => Assert.True(l.Length <= 80, l));
+        Assert.Contains(lines, l => l.StartsWith("         ", StringComparison.Ordinal) || l.StartsWith("    ", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void The_case_file_of_the_document_is_weighed_by_the_command_of_the_document()
+    {
+        var text = File.ReadAllText(Path.Combine(ArrowTests.Root, "docs", "case-file.md")).Split("```json")[1].Split("```")[0];
+        var file = Path.Combine(demo.Folder, "case-of-document.json");
+        File.WriteAllText(file, text);
+        var (code, output, error) = Run("weigh", file);
+        Assert.Equal((0, ""), (code, error));
+        Assert.Contains("Suspects", output);
+    }
+
+    [Fact]
+    public void An_owner_is_forgotten_for_good_and_the_hashes_hold()
+    {
+        var mine = Path.Combine(demo.Folder, "forget.db");
+        Assert.Equal(0, Run("demo", "--fill-only", "--data", mine).Code);
+        Assert.Contains("Ida Falkenrath", Run("tape", "show", "demo-3", "--data", mine).Out);
+        Assert.Equal(2, Run("forget", "demo-3", "--data", mine).Code);
+        Assert.Equal(1, Run("forget", "no-such-job", "--data", mine, "--yes").Code);
+        Assert.Equal(0, Run("forget", "demo-3", "--data", mine, "--yes").Code);
+        Assert.DoesNotContain("Ida Falkenrath", Run("tape", "show", "demo-3", "--data", mine).Out);
+        Assert.Equal(0, Run("verify", "--data", mine).Code);
+    }
+
+    [Fact]
     public void A_tape_goes_out_and_into_another_shop()
     {
         var file = Path.Combine(demo.Folder, "hum.tape");

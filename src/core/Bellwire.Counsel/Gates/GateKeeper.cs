@@ -31,7 +31,7 @@ public sealed class GateKeeper(ShopState state, string job, TypeSheet sheet, Dat
         ArgumentNullException.ThrowIfNull(act);
         if (!state.Jobs.ContainsKey(job)) return GateAnswer.Free;
         told |= act is HookUpRepaired or SystemSetUp;
-        ImmutableArray<GateBar> bars = [.. Bars(act).DistinctBy(b => b.Gate).Select(b => told ? b with { Liftable = true } : b)];
+        ImmutableArray<GateBar> bars = [.. Bars(act).DistinctBy(b => b.Gate).Select(b => told && b.Gate != "proof" ? b with { Liftable = true } : b)];
         // One reason for the whole act carries one gate only: with several in the way it does not say which it means.
         var named = (act.Overrides ?? []).Where(o => !string.IsNullOrWhiteSpace(o.Reason)).Select(o => o.Gate).ToHashSet();
         if (bars is [var only] && OldReason(act) is { Length: > 0 }) named.Add(only.Gate);
@@ -54,6 +54,7 @@ public sealed class GateKeeper(ShopState state, string job, TypeSheet sheet, Dat
         Mended { Piece: { } piece } when state.Pieces.GetValueOrDefault(piece) is { Where: { System: { } system } } sits => HandsIn(system, sits.Kind),
         HookUpRepaired h => h.Pieces.Where(p => state.Systems.GetValueOrDefault(h.System)?.Pieces.GetValueOrDefault(p.Key) != p.Value).SelectMany(p => Fitting(p.Value, h.System)),
         SoakBegun { Attended: false } s => Soaking(s),
+        Proved p when ProofPlan.Complaint(sheet, p) is { } complaint => [new("proof", complaint, false)],
         GateAnswered { OverrideReason.Length: > 0, Value: null } a when gates.FirstOrDefault(g => g.Id == a.Gate) is { } gate && GateRecord.Measured(gate) =>
             [new(gate.Id, $"{gate.Words}: measure first; a reason does not replace the measurement.", false)],
         _ => [],

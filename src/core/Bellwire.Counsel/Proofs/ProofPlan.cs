@@ -28,6 +28,16 @@ public sealed record ProofPlan(ImmutableArray<ProofLine> Lines, int Tried, doubl
         return new(lines, lines.Length - open.Count, open.Sum(l => l.Step.Minutes), open.Count == 0 && lines.All(l => l.Within != false && l.Outcome == "shown"));
     }
 
+    /// <summary>Why a showing may not stand as good, or null: a step with a reading wants one, within its limits. A failed step is always taken.</summary>
+    public static string? Complaint(TypeSheet sheet, Proved proved)
+    {
+        ArgumentNullException.ThrowIfNull(sheet);
+        ArgumentNullException.ThrowIfNull(proved);
+        if (proved.Outcome != "shown" || sheet.Proof.FirstOrDefault(s => s.Id == proved.Function) is not { } step) return null;
+        if (proved.Value is not { } v) return step.Unit is null ? null : "Type the reading first.";
+        return (step.Low is { } low && !(v >= low)) || (step.High is { } high && !(v <= high)) ? $"Outside its limits ({Limits(step)}): that is not shown good." : null;
+    }
+
     private static string Limits(ProofStep s) => (s.Low, s.High) switch
     {
         ({ } low, { } high) => FormattableString.Invariant($"{low:G4} to {high:G4} {s.Unit}"),

@@ -25,6 +25,14 @@ internal static class CommonPosts
         return Task.FromResult<string?>(post.Here);
     }
 
+    /// <summary>The owner asks to be forgotten: the texts go, the tape stays.</summary>
+    public static Task<string?> Forget(Post post)
+    {
+        if (post["sure"] != "yes") post.Complain("sure", "Tick it first: what is erased cannot be brought back.");
+        post.Record(new Forgotten(Party.OwnerOf(post.Job)));
+        return Task.FromResult<string?>(post.Here);
+    }
+
     public static Task<string?> Park(Post post)
     {
         var why = post.Need("why", "Say what it waits for.");

@@ -17,7 +17,9 @@
       const at = document.activeElement;
       const typing = old.contains(at) && at.matches("input:not([type=hidden]), textarea, select");
       const open = old.querySelector("details[open]");
-      if (typing || open) { old.dataset.stale = "yes"; continue; }
+      // A tick or a word put in a moment ago is nobody's to take back, wherever the hand is by now.
+      const edited = old.querySelector("form[data-edited]") || old.closest("form[data-edited]");
+      if (typing || open || edited) { old.dataset.stale = "yes"; continue; }
       const focusId = old.contains(at) ? at.id : null;
       old.replaceWith(document.importNode(now, true));
       if (focusId) document.getElementById(focusId)?.focus();
@@ -26,6 +28,11 @@
     const told = document.getElementById("told");
     if (told) told.textContent = "The tape has grown.";
   }
+  for (const kind of ["input", "change"]) document.addEventListener(kind, e => {
+    const form = e.target.form || e.target.closest?.("form");
+    if (form?.method === "post") form.dataset.edited = "yes";
+  });
+  for (const kind of ["submit", "reset"]) document.addEventListener(kind, e => { delete e.target.dataset.edited; });
   function listen() {
     if (listening || !window.EventSource) return;
     listening = new EventSource("/events");

@@ -12,7 +12,7 @@ internal static class BenchPosts
     public static readonly Dictionary<string, PostAct> Acts = new()
     {
         ["check"] = Checks, ["anycheck"] = Checks, ["reading"] = Reading, ["swap"] = Swap, ["pull"] = Pull, ["reseat"] = Reseat, ["mend"] = Mend,
-        ["power"] = Power, ["off"] = Off, ["soak"] = Soak, ["gate"] = Gate, ["note"] = CommonPosts.Note, ["photo"] = CommonPosts.Photo, ["strike"] = CommonPosts.Strike, ["park"] = CommonPosts.Park,
+        ["power"] = Power, ["off"] = Off, ["soak"] = Soak, ["gate"] = Gate, ["note"] = CommonPosts.Note, ["photo"] = CommonPosts.Photo, ["strike"] = CommonPosts.Strike, ["forget"] = CommonPosts.Forget, ["park"] = CommonPosts.Park,
     };
 
     private static string Bench(Post post) => $"/job/{post.Job}/bench";
