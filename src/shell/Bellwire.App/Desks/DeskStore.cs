@@ -27,14 +27,15 @@ public sealed partial class Desk
         [.. State.Pieces.Values.Where(p => p.Owner == Party.Shop && p.LentTo == job && !p.Gone).OrderBy(p => p.Name, StringComparer.Ordinal)];
 
     /// <summary>The acts that put a piece into a position: lend it, empty its old place, empty the new one, fit it.</summary>
-    public List<Act> SwapActs(string job, string system, string position, string piece)
+    /// <param name="reason">One reason for the whole fitting; reasons for single gates come with the form.</param>
+    public List<Act> SwapActs(string job, string system, string position, string piece, string? reason = null)
     {
         var acts = new List<Act>();
-        if (!State.Pieces.TryGetValue(piece, out var newcomer)) return [new Fitted(job, piece, system, position)];
+        if (!State.Pieces.TryGetValue(piece, out var newcomer)) return [new Fitted(job, piece, system, position, reason)];
         acts.AddRange(LendActs(job, [piece]));
         if (newcomer.Where is { System: { } from, Position: { } at }) acts.Add(new Pulled(job, piece, from, at, null));
         if (State.Systems.GetValueOrDefault(system)?.Pieces.GetValueOrDefault(position) is { } sitting && sitting != piece) acts.Add(new Pulled(job, sitting, system, position, null));
-        acts.Add(new Fitted(job, piece, system, position));
+        acts.Add(new Fitted(job, piece, system, position, reason));
         return acts;
     }
 
