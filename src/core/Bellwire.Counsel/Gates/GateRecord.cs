@@ -52,7 +52,7 @@ internal sealed class GateRecord
         for (var i = 0; i < entries.Count; i++)
             if (now - When(entries[i]) > Sitting || Fells(gate, cold, entries[i].Act)) since = i + 1;
         var last = LastAnswer(gate, since);
-        return last >= 0 ? Judge(gate, entries[last])!.Value : new(false, false, since > 0 ? "not since it last fell" : "not yet");
+        return last >= 0 ? Judge(gate, entries[last])!.Value : new(false, false, since > 0 ? "not since power, a change or a long pause" : "not yet");
     }
 
     private static bool Fells(GateSpec gate, bool cold, Act act) => gate.Before switch
