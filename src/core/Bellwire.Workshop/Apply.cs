@@ -14,7 +14,7 @@ internal static class Apply
             Parked a => OnJob(s, a.Job, j => j with { ParkedUntil = a.Until, ParkedWhy = a.Why }),
             JobClosed a => OnJob(s, a.Job, j => j with { Ending = a.Ending }),
             OwnerWord a => s with { Words = s.Words.SetItem(entry.Id, a) },
-            PieceRecorded a => s with { Pieces = s.Pieces.SetItem(a.Piece, new(a.Piece, a.Kind, a.Name, a.Owner, a.Job, null, Whereabouts.At(a.Place), a.Marks, a.Condition, a.KnownGood, a.Trust, false, false)) },
+            PieceRecorded a => s with { Pieces = s.Pieces.SetItem(a.Piece, new(a.Piece, a.Kind, a.Name, a.Owner, a.Job, null, Whereabouts.At(a.Place), a.Marks, a.Condition, a.KnownGood, a.Trust, false, false) { RecordedTrust = a.Trust }) },
             PieceMissing a => OnJob(s, a.Job, j => j with { Missing = j.Missing.Add(a) }),
             PieceMarked a => OnPiece(s, a.Piece, p => p with { Marks = a.Marks ?? p.Marks, Condition = a.Condition ?? p.Condition }),
             HardwareCounted a => OnJob(s, a.Job, j => j with { Hardware = j.Hardware.SetItem(a.Item, Came(j, a)) }),
@@ -35,6 +35,7 @@ internal static class Apply
             CartonClosed a => OnJob(s, a.Job, j => j with { CartonClosed = true }),
             WordTied a => s with { Ties = s.Ties.SetItem(a.Word, a) },
             Exchanged a => Exchange(s, a),
+            PlainAct => Shelving.Apply(s, entry),
             _ => Drawer.Apply(s, entry.Act),
         };
         foreach (var job in entry.Jobs) s = OnJob(s, job, j => j with { LastTouched = entry.Done ?? entry.Entered, Minutes = j.Minutes + MinutesOf(entry.Act) / entry.Jobs.Length });
@@ -73,7 +74,7 @@ internal static class Apply
         s = OnPiece(s, core, p => p with { Marks = Serial(p.Marks, a.CoreSerial) });
         return a.CoreFate switch
         {
-            "kept" => OnPiece(s, core, p => p with { Owner = Party.Shop, Job = null, LentTo = null, KnownGood = false, Trust = null }),
+            "kept" => OnPiece(s, core, p => p with { Owner = Party.Shop, Job = null, LentTo = null, KnownGood = false, Trust = null, RecordedTrust = null }),
             "scrapped" => OnPiece(s, core, p => p with { Gone = true, Where = Whereabouts.At("scrapped") }),
             _ => s,
         };
@@ -94,7 +95,7 @@ internal static class Apply
     /// <summary>A shop's piece that goes into a job's set is lent by that very act.</summary>
     private static ShopState Fit(ShopState s, string piece, string system, string position)
     {
-        s = OnSystem(s, system, y => y with { Pieces = y.Pieces.SetItem(position, piece) });
+        s = OnSystem(s, system, y => y with { Pieces = y.Pieces.SetItem(position, piece), Homes = y.Homes.ContainsKey(position) ? y.Homes : y.Homes.SetItem(position, piece) });
         var job = s.Systems[system].Job;
         return OnPiece(s, piece, p => p with { Where = Whereabouts.In(system, position), LentTo = p.Owner == Party.Shop && job is not null ? job : p.LentTo });
     }

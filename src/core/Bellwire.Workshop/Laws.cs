@@ -79,7 +79,7 @@ public static partial class Law
         var p = s.Pieces[a.Piece];
         if (p.Owner != Party.Shop) return No($"{Called(s, a.Piece)} belongs to {p.Owner}; only the shop's own can be lent.");
         if (p.LentTo is not null) return No($"{Called(s, a.Piece)} is lent to job {p.LentTo}.");
-        return Open(s, a.Job) ?? NotPacked(s, a.Piece);
+        return Open(s, a.Job) ?? NotPacked(s, a.Piece) ?? (Kept(s, a.Piece, a.Job, null) is { } kept ? kept with { Overridable = false } : null);
     }
 
     private static Verdict.Refused? SetUp(ShopState s, SystemSetUp a)
@@ -126,8 +126,8 @@ public static partial class Law
         if (system.Job is { } job && s.Jobs[job].CartonClosed) return Open(s, job);
         if (piece.LentTo is { } borrower && system.Job is { } into && borrower != into) return No($"{Called(s, a.Piece)} is lent to job {borrower}. Return it first.");
         var stranger = piece.Owner != Party.Shop && system.Job is not null && piece.Owner != Party.OwnerOf(system.Job);
-        return stranger && string.IsNullOrWhiteSpace(a.OverrideReason)
-            ? No($"{Called(s, a.Piece)} belongs to {piece.Owner}; the set is that of another owner.", overridable: true) : null;
+        if (stranger && string.IsNullOrWhiteSpace(a.OverrideReason)) return No($"{Called(s, a.Piece)} belongs to {piece.Owner}; the set is that of another owner.", overridable: true);
+        return Kept(s, a.Piece, system.Job ?? a.Job, a.OverrideReason) ?? Revision(s, a);
     }
 
     private static Verdict.Refused? Packing(ShopState s, PackedPiece a)

@@ -14,8 +14,8 @@ public static partial class Law
         WayChosen a => Way(s, a),
         QuoteGiven a => Quote(a),
         WordTied a => Tie(s, a),
-        Exchanged a => Exchange(s, a),
-        _ => null,
+        Exchanged a => Exchange(s, a) ?? Kept(s, a.Piece, a.Job, a.OverrideReason),
+        _ => Shelf(s, act),
     };
 
     private static Verdict.Refused? Sum(decimal amount, string field) => amount is >= 0 and <= 10_000_000 ? null : No($"{field}: {amount} is outside 0 to 10000000.");

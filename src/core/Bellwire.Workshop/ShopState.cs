@@ -28,6 +28,17 @@ public sealed record ShopState(
     /// <summary>The drawer of parts, by id.</summary>
     public ImmutableDictionary<string, DrawerPart> Parts { get; init; } = ImmutableDictionary<string, DrawerPart>.Empty;
 
+    /// <summary>What the shelf knows of pieces; see <see cref="CardOf"/>.</summary>
+    public ImmutableDictionary<string, ShelfCard> Cards { get; init; } = ImmutableDictionary<string, ShelfCard>.Empty;
+    public ShelfCard CardOf(string piece) => Cards.GetValueOrDefault(piece) ?? ShelfCard.Blank;
+
+    /// <summary>Trust handed on for a piece, in effective order; read through <see cref="TrustLedger"/>.</summary>
+    public ImmutableDictionary<string, ImmutableArray<TrustHandedOn>> Trusts { get; init; } = ImmutableDictionary<string, ImmutableArray<TrustHandedOn>>.Empty;
+    public ImmutableDictionary<string, DonorState> Donors { get; init; } = ImmutableDictionary<string, DonorState>.Empty;
+
+    /// <summary>Job → the earlier job of the same set.</summary>
+    public ImmutableDictionary<string, string> Comebacks { get; init; } = ImmutableDictionary<string, string>.Empty;
+
     /// <summary>Number of the last recorded entry; 0 when there is none.</summary>
     public long Head { get; init; }
 
@@ -38,7 +49,11 @@ public sealed record ShopState(
 /// <param name="Where">Either in a position of a system, or lying at a named place.</param>
 public sealed record PieceState(
     string Id, string Kind, string Name, string Owner, string? Job, string? LentTo, Whereabouts Where,
-    string? Marks, string? Condition, bool KnownGood, double? Trust, bool Packed, bool Gone);
+    string? Marks, string? Condition, bool KnownGood, double? Trust, bool Packed, bool Gone)
+{
+    /// <summary>The trust it was recorded with, before any job handed on its own.</summary>
+    public double? RecordedTrust { get; init; }
+}
 
 public readonly record struct Whereabouts(string? System, string? Position, string? Place)
 {
@@ -59,7 +74,11 @@ public sealed record JobState(
 public sealed record HardwareState(string Item, int Came, int? Expected, int Packed, string? Reason);
 
 public sealed record SystemState(
-    string Id, string? Job, string? SheetId, ImmutableDictionary<string, string> Pieces, bool Powered, string Feed, double? LineVolts);
+    string Id, string? Job, string? SheetId, ImmutableDictionary<string, string> Pieces, bool Powered, string Feed, double? LineVolts)
+{
+    /// <summary>Position → the piece that sat there first: its revision letter decides what fits.</summary>
+    public ImmutableDictionary<string, string> Homes { get; init; } = ImmutableDictionary<string, string>.Empty;
+}
 
 /// <summary>The answer to a proposed act.</summary>
 public abstract record Verdict

@@ -65,7 +65,7 @@ public static class CaseBuilder
             var home = positions.Values.ToDictionary(p => p.Id, p => PieceAt(job, p.Id));
             foreach (var setUp in state.Effective.Select(e => e.Act).OfType<SystemSetUp>().Where(a => a.Job == job))
                 foreach (var (position, piece) in setUp.Pieces)
-                    if (positions.ContainsKey(position) && Fits(piece, position) && state.Pieces[piece].Owner != Party.Shop) home[position] = piece;
+                    if (positions.ContainsKey(position) && Fits(piece, position) && Recorded(piece)?.Owner != Party.Shop) home[position] = piece;
             foreach (var (position, piece) in home) Know(piece, positions[position].Kind);
             systems[set] = new(set, job, home.ToImmutableDictionary());
             maps[set] = home;
@@ -76,12 +76,17 @@ public static class CaseBuilder
         private bool Fits(string piece, string position) =>
             state.Pieces.TryGetValue(piece, out var p) && kinds.Contains(p.Kind) && positions.TryGetValue(position, out var at) && at.Kind == p.Kind;
 
+        private readonly Dictionary<string, PieceRecorded> recorded = state.Effective.Select(e => e.Act).OfType<PieceRecorded>().GroupBy(p => p.Piece).ToDictionary(g => g.Key, g => g.First());
+
+        private PieceRecorded? Recorded(string piece) => recorded.GetValueOrDefault(piece);
+
         private void Know(string piece, string kind)
         {
             if (pieces.ContainsKey(piece)) return;
-            var known = state.Pieces.GetValueOrDefault(piece);
-            var shops = known is not null && known.Owner == Party.Shop && known.Job is null;
-            pieces[piece] = new(piece, known?.Kind ?? kind, shops ? null : job, shops ? known!.Trust ?? (known.KnownGood ? KnownGoodTrust : null) : null);
+            // Whose it was when it came is what its odds go by; a sale within this job changes nothing of what was seen before it.
+            var came = Recorded(piece);
+            var foreign = came is not null && came.Job != job;
+            pieces[piece] = new(piece, came?.Kind ?? kind, foreign ? null : job, foreign ? TrustLedger.Of(state, piece, job, came!.Trust ?? (came.KnownGood ? KnownGoodTrust : null)) : null);
         }
 
         /// <summary>What another job did with the mule or a shop's piece before this one: only where things stand matters.</summary>

@@ -13,6 +13,14 @@ internal static class PlainWords
         QuoteGiven a => string.Create(CultureInfo.InvariantCulture, $"Quote given: {a.Flat} {a.Currency} flat{(a.Extras.IsDefaultOrEmpty ? "" : $", {a.Extras.Length} named extra{(a.Extras.Length == 1 ? "" : "s")}")}, ceiling {a.Ceiling}"),
         WordTied a => $"That word was about {(a.Quote is null ? "" : "the quote")}{(a.Extras.IsDefaultOrEmpty ? "" : $" with {a.Extras.Length} of its extras")}{(a.Pieces.IsDefaultOrEmpty ? "" : $"{(a.Quote is null ? "" : ", ")}{string.Join(", ", a.Pieces.Select(piece))}")}",
         Exchanged a => string.Create(CultureInfo.InvariantCulture, $"{piece(a.Piece)} stays, {a.Price} {a.Currency}{(a.Serial is null ? "" : $", serial {a.Serial}")}{(a.Core is null ? "" : $"; {piece(a.Core)} is {FateWord(a.CoreFate)}{(a.CoreSerial is null ? "" : $", serial {a.CoreSerial}")}")}{over(a.OverrideReason)}"),
+        TrustHandedOn a => string.Create(CultureInfo.InvariantCulture, $"{piece(a.Piece)}: {Quantities.Words.Band(a.After)} that it is good ({(a.How == "marginal" ? "a marginal of this work" : a.How)}), before {Quantities.Words.Band(a.Before)}"),
+        OriginNoted a => $"{piece(a.Piece)}: {a.Origin}{(a.Donor is null ? "" : $", out of {state.Donors.GetValueOrDefault(a.Donor)?.Name ?? a.Donor}")}",
+        RevisionNoted a => $"{piece(a.Piece)}: revision {a.Revision}{(a.Fits.IsDefaultOrEmpty ? "" : $", also takes the place of {string.Join(", ", a.Fits)}")}",
+        Reserved a => a.For is null ? $"{piece(a.Piece)} is free again" : $"{piece(a.Piece)} reserved for this job{(a.Why is null ? "" : $": {a.Why}")}",
+        DonorKept a => $"{a.Name} kept as a donor at {a.Place}",
+        TakenOut a => $"{piece(a.Piece)} taken out of {state.Donors.GetValueOrDefault(a.Donor)?.Name ?? a.Donor}",
+        ComebackOf a => $"This set was here before, as job {a.Earlier}",
+        Freighted a => $"The carton {(a.Way == "here" ? "to the shop" : "home")} {(a.Stage == "sent" ? "is on its way" : "has arrived")}",
         _ => ActKinds.NameOf(act),
     };
 

@@ -23,7 +23,11 @@ public sealed partial class Desk : IDisposable
         return desk;
     }
 
-    public void Dispose() => shop.Dispose();
+    public void Dispose()
+    {
+        shop.Dispose();
+        index.Dispose();
+    }
 
     public ShopState State => shop.State;
     public DateTimeOffset Now => time.GetUtcNow();
@@ -85,24 +89,6 @@ public sealed partial class Desk : IDisposable
 
     private static string NextMove(Advice advice) =>
         advice.Moves.SelectMany(b => b.Moves).FirstOrDefault(m => m.Refusal is null)?.Words ?? advice.StoppingWord;
-
-    /// <summary>Owners, pieces, marks and words that hold <paramref name="wanted"/>; at most 40.</summary>
-    public IReadOnlyList<(string Address, string Words, string Where)> Find(string wanted)
-    {
-        if (wanted.Length == 0) return [];
-        bool Holds(string? text) => text?.Contains(wanted, StringComparison.OrdinalIgnoreCase) == true;
-        var hits = new List<(string, string, string)>();
-        foreach (var job in State.Jobs.Keys)
-        {
-            if (Holds(OwnerOf(job)) || Holds(job)) hits.Add(($"/job/{job}/bench", OwnerOf(job), Glance(job).Where));
-            hits.AddRange(from words in Words(job) where Holds(words) select ($"/job/{job}/tape", words, $"on the tape of {OwnerOf(job)}"));
-        }
-        hits.AddRange(from p in State.Pieces.Values
-                      where Holds(p.Name) || Holds(p.Marks) || Holds(p.Id) || Holds(p.Condition)
-                      select (AddressOf(p), p.Name, $"{p.Id} {p.Marks}, {WhereWord(p)}"));
-        if (hits.Count > 1 && State.Pieces.TryGetValue(wanted, out var scanned)) return [(AddressOf(scanned), scanned.Name, WhereWord(scanned))];
-        return hits.Count > 40 ? hits[..40] : hits;
-    }
 
     /// <summary>Where a piece is best looked at: in the hook-up it sits in, among what came with its set, or on the shelf.</summary>
     internal string AddressOf(PieceState piece) =>

@@ -13,6 +13,20 @@ public sealed partial class Desk
     public QuoteSight? Quote(string job)
     {
         var thought = Think(job);
+        if (sights.TryGetValue(job, out var known) && ReferenceEquals(known.Advice, thought.Advice) && known.Head == Head) return known.Sight;
+        var sight = Price(job, thought);
+        sights[job] = (thought.Advice, Head, sight);
+        return sight;
+    }
+
+    private readonly System.Collections.Concurrent.ConcurrentDictionary<string, (Advice Advice, long Head, QuoteSight? Sight)> sights = new(StringComparer.Ordinal);
+
+    /// <summary>Whose turn it is on a job, and with what in the hand.</summary>
+    public TodayTurn Turn(string job) => Job(job).Ending is not null ? new(job, "", "", "", 900)
+        : TodayTurn.Of(State, Glance(job), Advice(job), SheetOf(job), Agreement.Of(State, job), Agreement.Of(State, job).Ceiling is null ? null : Quote(job)?.Clock, Today);
+
+    private QuoteSight? Price(string job, Thought thought)
+    {
         if (thought.Weighed.Weighing.Posterior is null) return null;
         var (state, sheet) = (State, SheetOf(job));
         var terms = new ShopTerms();

@@ -3,6 +3,7 @@ using Bellwire.App.Pages.Benches;
 using Bellwire.App.Pages.Handbooks;
 using Bellwire.App.Pages.Mending;
 using Bellwire.App.Pages.Houses;
+using Bellwire.App.Pages.Learning;
 using Bellwire.App.Pages.Packing;
 using Bellwire.App.Pages.Printed;
 using Bellwire.App.Pages.Proving;
@@ -40,7 +41,8 @@ internal static partial class PageMap
         Page<Grow>(app, "/job/{job}/grow", GrowPosts.Acts);
         Page<ShopPage>(app, "/shop", PaperPosts.Shop);
         Page<ShelfLabelPage>(app, "/shelf/labels");
-        Page<Shelf>(app, "/shelf", ShelfPosts.Acts);
+        Page<Shelf>(app, "/shelf", ShelfCardPosts.Acts);
+        Page<LearnedPage>(app, "/learned");
         Page<DrawerPage>(app, "/shelf/parts", DrawerPosts.Acts);
         Page<Mend>(app, "/job/{job}/mend", MendPosts.Acts);
         Page<HandbookList>(app, "/handbook");

@@ -29,7 +29,7 @@ internal static class PackPosts
         post.StopIfWrong();
         var piece = post.Desk.State.Pieces.GetValueOrDefault(id);
         if (piece?.Where is { System: { } system, Position: { } position }) post.Record(new Pulled(post.Job, id, system, position, "on the bench"));
-        post.Record(new Returned(id, post.Typed.Maybe("place") ?? "shelf"));
+        post.RecordAll([new Returned(id, post.Typed.Maybe("place") ?? "shelf"), .. post.Desk.HandOn(post.Job, id) is { } trust ? new Act[] { trust } : []]);
         return Task.FromResult<string?>(post.Here);
     }
 

@@ -9,7 +9,7 @@ internal static class QuotePosts
 {
     public static readonly Dictionary<string, PostAct> Acts = new()
     {
-        ["way"] = Way, ["terms"] = Terms, ["quote"] = Quote, ["word"] = Word, ["extra"] = Extra, ["stays"] = Stays, ["end"] = End, ["strike"] = CommonPosts.Strike,
+        ["way"] = Way, ["terms"] = Terms, ["quote"] = Quote, ["word"] = Word, ["extra"] = Extra, ["stays"] = Stays, ["end"] = End, ["comeback"] = Comeback, ["freight"] = Freight, ["strike"] = CommonPosts.Strike,
     };
 
     private static QuoteSight Sight(Post post)
@@ -96,7 +96,25 @@ internal static class QuotePosts
         var fate = post.Need("fate", "Say what becomes of the core.");
         post.StopIfWrong();
         var core = post.Typed.Maybe("core");
-        post.Record(new Exchanged(post.Job, piece, core, core is null ? "returned" : fate, word, (decimal)price!.Value, Sight(post).Terms.Currency, post.Typed.Maybe("serial"), post.Typed.Maybe("coreserial"), post.Override));
+        var stays = new Exchanged(post.Job, piece, core, core is null ? "returned" : fate, word, (decimal)price!.Value, Sight(post).Terms.Currency, post.Typed.Maybe("serial"), post.Typed.Maybe("coreserial"), post.Override);
+        // A core that is kept joins the shelf with what this job thinks of it.
+        post.RecordAll([stays, .. stays is { Core: { } kept, CoreFate: "kept" } && post.Desk.HandOn(post.Job, kept) is { } trust ? new Act[] { trust, new OriginNoted(kept, "core", null) } : []]);
+        return Task.FromResult<string?>(post.Here);
+    }
+
+    private static Task<string?> Comeback(Post post)
+    {
+        post.Record(new ComebackOf(post.Job, post.Need("earlier", "Say as which job.")));
+        return Task.FromResult<string?>(post.Here);
+    }
+
+    private static Task<string?> Freight(Post post)
+    {
+        var parts = post.Need("freight", "Say where the carton is.").Split('/');
+        if (parts.Length != 2) post.Complain("freight", "Say where the carton is.");
+        post.StopIfWrong();
+        var words = post.Words("words");
+        post.Record(new Freighted(post.Job, parts[0], parts[1], words?.Ref), words is { } w ? [w] : []);
         return Task.FromResult<string?>(post.Here);
     }
 
