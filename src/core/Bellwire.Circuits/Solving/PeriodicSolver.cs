@@ -95,7 +95,7 @@ internal sealed class PeriodicSolver
     }
 
     /// <summary>
-    /// The same steps as a like circuit took, its unknowns as guesses and its monodromy in place of our own (the chord method):
+    /// The same steps as a like circuit took, its unknowns as guesses and its monodromy in place of our own to begin with (Broyden's method):
     /// two or three plain passes. Null when the circuits are not alike enough; then everything is done in full.
     /// </summary>
     private SteadyState? FromLike(SteadyState like)
@@ -104,8 +104,10 @@ internal sealed class PeriodicSolver
         if (like.States.Length != m || like.Mesh.IsEmpty || like.Record.Assembly.Count != _assembly.Count || Math.Abs(like.PeriodSeconds - _period) > 1e-12) return null;
         var chord = Remaining(like.Monodromy);
         if (chord.Factor() >= 0) return null;
+        var broyden = new Broyden(chord, m);
+        var miss = new double[m];
         var exact = _stepper.Newton;
-        if (_options.Quick) _stepper.Newton = (1e-4, 5e-4);
+        if (_options.Quick) _stepper.Newton = (1e-4, 1e-4);
         var start = (double[])like.States.Clone();
         if (_options.Shift is { } shift && shift.Length == m) for (var k = 0; k < m; k++) start[k] += shift[k];
         var step = new double[m];
@@ -117,13 +119,13 @@ internal sealed class PeriodicSolver
             _stepper.Watch = null;
             var record = new Recording(_assembly, amperes: !_options.Quick);
             if (!_time.Again(0, like.Mesh, guesses, record)) break;
-            for (var k = 0; k < m; k++) step[k] = _stepper.S[k] - start[k];
-            chord.Solve(step);
+            for (var k = 0; k < m; k++) miss[k] = start[k] - _stepper.S[k];
+            broyden.Next(miss, step);
             var size = 0.0;
             for (var k = 0; k < m; k++) size = Math.Max(size, Math.Abs(step[k]) / Scale(k));
-            if (size <= enough && _time.Roughest < 30)
+            if (size <= enough && _time.Roughest < (_options.Quick ? 100 : 30))
                 return new(_netlist, _assembly, record, start, _period, like.Mesh, like.Monodromy, new("shooting from a like circuit", _stepper.Iterations, size, ["shooting from a like circuit"]));
-            if (!(size < 0.7 * before)) break;
+            if (!(size < 0.9 * before) && pass > 3) break;
             before = size;
             for (var k = 0; k < m; k++) start[k] += step[k];
             guesses = record;
