@@ -50,6 +50,7 @@ public sealed class LineCapacitorRule : MendRule
             tally.AtLeast(New, old * 0.67, "less does not quiet the line", must: false).AtMost(New, old * 1.5, "more draws current for nothing");
             if (old > 1e-7) tally.Mind($"Above 0.1 µF it can bite at the pulled plug: a bleeder of {Engineering.Say(Preferred.AtMost(1 / old, Preferred.E12), "Ω")} or less across it, made for the line’s volts.");
         }
+        tally.Mind("An oil-filled one from before about 1980 may hold PCB: do not open it, and give it to special waste.");
         tally.Mind("Isolation transformer, cord out, discharged and measured before hands go in. Afterwards the cold leakage check again.");
         return tally.Close($"{c} fits here.", y ? "Look for a Y part (Y2 or Y1), no larger than the limit." : "Look for an X part (X2 or X1) of about the marked value; a Y part may sit here too.");
     }
