@@ -25,7 +25,7 @@ internal sealed record PackingPaper() : PaperKind("packing", "Packing list", "Wh
             }
             yield return Words(box.Open.IsEmpty ? "It adds up: every piece and every screw that came is in the carton or accounted for, and nothing of the shop’s goes along."
                 : f.Of.CartonClosed ? "Closed although not everything adds up:" : "Not closed yet. Still open:");
-            if (!box.Open.IsEmpty) yield return Points(box.Open.Select(Upper));
+            if (!box.Open.IsEmpty) yield return Points(Open(f, box));
             if (!f.Overrides.IsEmpty)
             {
                 yield return Heading("Done against the advice, because");
@@ -34,5 +34,15 @@ internal sealed record PackingPaper() : PaperKind("packing", "Packing list", "Wh
             yield return Words("Please count against this list before the packing is thrown away, and tell us the same day if something is missing or broken. Keep the packing until the set has run for a week.");
             yield return new Block.Blanks(["Packed on", "Parcels", "Weight", "Counted by"]);
         }
+    }
+
+    /// <summary>What is still open, in an owner's words.</summary>
+    private static IEnumerable<string> Open(PaperFacts f, Reconciliation box)
+    {
+        foreach (var p in box.ToPack) yield return $"{p.Name}: not in the carton yet";
+        foreach (var p in box.Astray) yield return $"{p.Name}: still in another set";
+        foreach (var p in box.Lent.Concat(box.ShopPiecesInside).DistinctBy(p => p.Id)) yield return $"{p.Name} ({p.Id}): the shop’s own, does not go along";
+        foreach (var h in box.Hardware.Where(h => h.Packed != h.Came && string.IsNullOrWhiteSpace(h.Reason)))
+            yield return string.Create(CultureInfo.InvariantCulture, $"{f.HardwareName(h.Item)}: {h.Came} came, {h.Packed} packed");
     }
 }
