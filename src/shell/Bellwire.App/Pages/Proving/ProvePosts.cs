@@ -1,4 +1,5 @@
 using Bellwire.App.Web;
+using Bellwire.Counsel;
 using Bellwire.Workshop;
 
 namespace Bellwire.App.Pages.Proving;
@@ -16,10 +17,10 @@ internal static class ProvePosts
         post.StopIfWrong();
         var told = post["outcome"] == "told";
         var outcome = post["outcome"] == "shown" || told ? "shown" : "failed";
-        if (outcome == "shown" && step!.Unit is not null && value is null) post.Complain("value", "Type the reading first.");
-        if (outcome == "shown" && value is { } v && (v < step!.Low || v > step.High)) post.Complain("value", "Outside its limits: that is not shown good.");
+        var proved = new Proved(post.Job, step!.Id, outcome, value, step.Unit, told ? "owner's word" : null);
+        if (ProofPlan.Complaint(post.Desk.SheetOf(post.Job), proved) is { } complaint) post.Complain("value", complaint);
         post.StopIfWrong();
-        post.Record(new Proved(post.Job, step!.Id, outcome, value, step.Unit, told ? "owner's word" : null));
+        post.Record(proved);
         return Task.FromResult<string?>(post.Here);
     }
 }
