@@ -62,7 +62,7 @@ internal static class BenchPosts
 
     private static Task<string?> Pull(Post post)
     {
-        var system = System(post);
+        var system = post.Typed.Maybe("system") is { } named && post.Desk.State.Systems.TryGetValue(named, out var other) ? other : System(post);
         var position = post.Need("position", "Say which position was pulled.");
         if (!system.Pieces.TryGetValue(position, out var piece)) post.Complain("position", "Nothing sits there.");
         post.StopIfWrong();
