@@ -70,7 +70,7 @@ internal static class Candidates
             if (act is Checked c) last[c.Check] = c.Outcome;
             else if (act is GridChecked g) foreach (var (check, outcome) in g.Outcomes) last[check] = outcome;
             else if (act is OwnerTold t) last.TryAdd(t.Check, t.Outcome);
-        var wrong = sheet.Checks.Where(c => c.TargetKind == "signal" && c.Powered != false && last.TryGetValue(c.Id, out var outcome) && outcome != c.Outcomes[0]).ToList();
+        var wrong = sheet.Checks.Where(c => c.TargetKind == "signal" && c.How != "ask" && c.Powered != false && last.TryGetValue(c.Id, out var outcome) && outcome != c.Outcomes[0]).ToList();
         if (wrong.Count == 0) wrong = [.. sheet.Functions.Select(f => sheet.Checks.First(c => c.Id == f.Check)).Where(c => c.TargetKind == "signal").Take(1)];
         return [.. wrong.Take(LooksPerSwap)];
     }

@@ -1,0 +1,368 @@
+using System.Collections.Immutable;
+using Bellwire.Counsel;
+using Bellwire.Reasoning;
+using Bellwire.Reasoning.Plain;
+using Bellwire.Sheets;
+using Bellwire.Workshop;
+
+namespace Bellwire.Perf.Benches;
+
+/// <summary>One set on one bench: what is really so, what gets written down, and what it costs. Every order of looking works through this
+/// and nothing else, pays the same minutes, keeps the same gates, and is never told the truth.</summary>
+internal sealed class Day
+{
+    public const string Job = "case", Set = "set", Mule = "mule";
+    private static readonly ImmutableDictionary<string, string> None = ImmutableDictionary<string, string>.Empty;
+    private readonly TypeSheet _sheet;
+    private readonly WorldKind _kind;
+    private readonly Lot _lot;
+    private readonly PlainWorld _world;
+    private readonly Family _truth;
+    private readonly List<Entry> _done = [], _written = [];
+    private readonly Queue<(Act Act, long After)> _late = new();
+    private readonly HashSet<string> _counted = [];
+    private ShopState _real = ShopState.Empty;
+    private int _played, _acts, _looks, _changes, _said;
+    private string? _bundle;
+
+    public Day(TypeSheet sheet, WorldKind kind, ulong seed)
+    {
+        (_sheet, _kind, _lot) = (sheet, kind, new Lot(seed));
+        _truth = kind.Of(sheet.Family, _lot);
+        Both(new JobOpened(Job, new Personal("owner"), sheet.Id, sheet.Hash, new SetOutline(sheet.Era, sheet.Feed, 3, 2, [])));
+        foreach (var p in Travelling) Both(new PieceRecorded(CaseBuilder.PieceAt(Job, p.Id), p.Kind, p.Name, Party.OwnerOf(Job), Job, "bench", null, null));
+        foreach (var p in Travelling) Both(new PieceRecorded("spare-" + p.Kind, p.Kind, p.Name + " of the shelf", Party.Shop, null, "shelf", null, null, KnownGood: true));
+        Both(new SystemSetUp(Mule, null, sheet.Id, None));
+        var toBench = new SystemSetUp(Set, Job, sheet.Id, Travelling.ToImmutableDictionary(p => p.Id, p => CaseBuilder.PieceAt(Job, p.Id)));
+        // The world needs every piece it will ever meet: those of the owner, their stand-ins, the mule's and the shelf's.
+        var whole = With(With(_real, _done, toBench), _done, new Unpowered(Job, Mule));
+        var c = CaseBuilder.From(whole, Job, sheet).Case;
+        var spares = Travelling.Select(p => new PieceInstance("spare-" + p.Kind, p.Kind, null, CaseBuilder.KnownGoodTrust));
+        c = c with { Family = _truth, Pieces = [.. c.Pieces, .. spares.Where(s => c.Pieces.All(p => p.Id != s.Id))] };
+        _world = new PlainWorld(c, _lot.Pick);
+        _world.Act(new CaseEvent.PowerUp("home", Set, sheet.Home()), _acts++);
+        _played = 1;
+        Wrong = sheet.Checks.Where(x => x.Owner && x.TargetKind == "signal"
+            && _world.Read(Set, sheet.Home(x.Throws), new Target.OfSignal(x.Target)) != sheet.Family.Signals.First(s => s.Id == x.Target).States[0]).Select(x => x.Id).ToImmutableArray();
+        Tell();
+        Both(toBench);
+        Both(new Unpowered(Job, Mule));
+        Play();
+    }
+
+    /// <summary>What is wrong at home, for the choice of cases only.</summary>
+    public ImmutableArray<string> Wrong { get; }
+    public ShopState Written { get; private set; } = ShopState.Empty;
+    public Dictionary<string, string> Told { get; } = [];
+    public double Minutes { get; private set; }
+    public double ExpectedKills { get; private set; }
+    public int Swaps { get; private set; }
+    public int NeedlessSwaps { get; private set; }
+    public int Mends { get; private set; }
+    public int NeedlessMends { get; private set; }
+    public int Proofs { get; private set; }
+    public bool Proved { get; private set; }
+    public int FaultsAtStart => _world.Original.Count(s => s.Value != "good" && s.Key.StartsWith(Job, StringComparison.Ordinal));
+    public bool Powered => _real.Systems[Set].Powered;
+    public TypeSheet Sheet => _sheet;
+
+    /// <summary>What was done, minute by minute, for reading a single case; null when nobody reads along.</summary>
+    public TextWriter? Trace { get; init; }
+
+    /// <summary>What was really wrong with what came, for reading a case.</summary>
+    public string Truth => string.Join(", ", _world.Now.Where(s => s.Value != "good" && (s.Key.StartsWith(Job, StringComparison.Ordinal) || s.Key.StartsWith(Set + "/", StringComparison.Ordinal))).Select(s => $"{s.Key} {s.Value}"));
+
+    private IEnumerable<PositionInfo> Travelling => _sheet.Positions.Where(p => p.TravelsByPost && !p.House);
+
+    // ---- what one can do at the bench
+
+    /// <summary>Looks, in the owner's set or the mule; null when a gate bars it. The outcome is what gets written down, slips and all.</summary>
+    public string? Look(string check, string system = Set)
+    {
+        var spec = _sheet.Checks.First(c => c.Id == check);
+        if (spec.Powered == true && !PowerOn(system)) return null;
+        if (spec.Powered == false) PowerOff(system);
+        Pay(spec);
+        var act = new Checked(Job, system, check, spec.Outcomes[0], spec.Throws, None, spec.Minutes);
+        if (Observed(act) is not { } seen) return null;
+        var state = _world.Read(system, seen.Setting, seen.Target);
+        var again = spec.Repeatable ? $" {_looks}" : "";
+        var outcome = spec.Outcomes[_lot.Pick($"seen {system} {check} {_changes}{again}", [.. spec.Outcomes.Select(o => spec.Matrix[o].GetValueOrDefault(state))])];
+        _looks++;
+        if (spec.Outcomes.Length > 1 && _lot.Of($"slip {_looks} {check}") < _kind.Slips)
+            outcome = _lot.One($"slipped to {_looks} {check}", [.. spec.Outcomes.Where(o => o != outcome)]);
+        Record(act with { Outcome = outcome });
+        Say($"{system} {check}: {outcome} (really {state})");
+        return outcome;
+    }
+
+    /// <summary>Tries another piece: the suspect in the mule, or a shelf piece in the set. False when a gate bars it.</summary>
+    public bool Swap(string position, string piece, string system)
+    {
+        var minutes = _sheet.Positions.First(p => p.Id == position).SwapMinutes;
+        PowerOff(Set);
+        PowerOff(Mule);
+        var there = _real.Systems[system].Pieces.GetValueOrDefault(position);
+        var comesFrom = _real.Pieces[piece].Where;
+        if (system == Set && !PassFitGates(piece)) return false;
+        Minutes += minutes;
+        _bundle = null;
+        Swaps++;
+        if (IsSound(position)) NeedlessSwaps++;
+        if (there is not null && _real.Pieces.ContainsKey(there)) Write(new Pulled(Job, there, system, position, null));
+        if (comesFrom.System is { } other) Write(new Pulled(Job, piece, other, comesFrom.Position!, null));
+        Write(new Fitted(Job, piece, system, position));
+        Say($"{piece} into {system}");
+        return true;
+    }
+
+    /// <summary>Everything back in its own place.</summary>
+    public void PutBack(string position)
+    {
+        var own = CaseBuilder.PieceAt(Job, position);
+        PowerOff(Set);
+        PowerOff(Mule);
+        Minutes += _sheet.Positions.First(p => p.Id == position).SwapMinutes;
+        _bundle = null;
+        if (_real.Systems[Set].Pieces.GetValueOrDefault(position) is { } there && there != own) Write(new Pulled(Job, there, Set, position, "shelf"));
+        if (_real.Pieces[own].Where is { System: { } system, Position: { } at } && system != Set) Write(new Pulled(Job, own, system, at, null));
+        if (_real.Pieces[own].Where.System != Set) Write(new Fitted(Job, own, Set, position));
+    }
+
+    public void Reseat(string position)
+    {
+        PowerOff(Set);
+        Minutes += 2;
+        Write(new Reseated(Job, Set, position), forgettable: true);
+    }
+
+    /// <summary>Mends one site, whatever is wrong with it; minutes and success are those of the mode believed in.</summary>
+    public void Mend(SiteRef site, string mode)
+    {
+        var info = InfoOf(site, mode);
+        PowerOff(Set);
+        _bundle = null;
+        Minutes += info?.MendMinutes ?? 30;
+        Mends++;
+        if (_world.Now.GetValueOrDefault(site.ToString(), "good") == "good") NeedlessMends++;
+        Say($"mend {site} {mode} (really {_world.Now.GetValueOrDefault(site.ToString(), "good")})");
+        Write(new Mended(Job, site.Piece, site.System, site.Position, site.Site, info?.Words ?? mode, info?.MendSuccess ?? 0.9, info?.MendMinutes ?? 30));
+    }
+
+    /// <summary>Goes through a whole piece and its connector, part by part: dear, and it finds what no check names.</summary>
+    public void GoThrough(string position)
+    {
+        PowerOff(Set);
+        _bundle = null;
+        Minutes += 90;
+        Mends++;
+        Say($"go through {position}");
+        if (IsSound(position)) NeedlessMends++;
+        var spec = _truth.Positions.First(p => p.Id == position);
+        var own = CaseBuilder.PieceAt(Job, position);
+        foreach (var s in _truth.Kinds.First(k => k.Id == spec.Kind).Sites)
+            if (s.Id == "unlisted") _world.Act(new CaseEvent.Mend("", SiteRef.OfPiece(own, s.Id), 0.95), _acts++);
+            else Write(new Mended(Job, own, null, null, s.Id, "gone through", 0.95, 0));
+        if (spec.ContactSite is { } contact) Write(new Mended(Job, null, Set, position, contact, "cleaned", 0.95, 0));
+    }
+
+    /// <summary>One function tried again with care, three minutes: what is wrong shows for certain.</summary>
+    public bool IsReallyWrong(string check)
+    {
+        if (!PowerOn(Set)) return true;
+        Minutes += 3;
+        var spec = _sheet.Checks.First(c => c.Id == check);
+        var seen = Observed(new Checked(Job, Set, check, spec.Outcomes[0], spec.Throws, None, 0))!;
+        return _world.Read(Set, seen.Setting, seen.Target) != _sheet.Family.Signals.First(s => s.Id == spec.Target).States[0];
+    }
+
+    /// <summary>The proof: every function and rail tried with care, warm, against its limits, so that what is wrong shows for certain.
+    /// Returns the checks that failed, as (check, outcome).</summary>
+    public ImmutableArray<(string Check, string Outcome)> Prove()
+    {
+        if (!PowerOn(Set)) return [("ohms-raw", "short")];
+        Proofs++;
+        Minutes += ProofMinutes;
+        _bundle = null;
+        var failed = ImmutableArray.CreateBuilder<(string, string)>();
+        var outcomes = new Dictionary<string, string>();
+        foreach (var spec in ProofChecks)
+        {
+            var seen = Observed(new Checked(Job, Set, spec.Id, spec.Outcomes[0], spec.Throws, None, 0))!;
+            var setting = seen.Setting with { Circumstances = seen.Setting.Circumstances.SetItem("warmth", "warm") };
+            var good = _sheet.Family.Signals.First(s => s.Id == spec.Target).States[0];
+            // Looked at three times, so that what comes and goes has its chance to show.
+            var state = Enumerable.Range(0, 3).Select(_ => _world.Read(Set, setting, seen.Target)).FirstOrDefault(s => s != good) ?? good;
+            var outcome = spec.Outcomes.MaxBy(o => spec.Matrix[o].GetValueOrDefault(state))!;
+            outcomes[spec.Id] = outcome;
+            if (state != good) failed.Add((spec.Id, outcome));
+        }
+        _changes++;   // looks after a proof are looks anew
+        Record(new GridChecked(Job, Set, outcomes.ToImmutableDictionary(), None, ProofMinutes));
+        Proved = failed.Count == 0;
+        Say(Proved ? "proved" : "proof fails: " + string.Join(", ", failed));
+        return failed.ToImmutable();
+    }
+
+    public IEnumerable<CheckSpec> ProofChecks => _sheet.Functions.Select(f => f.Check).Concat(["ac-volts", "raw-volts", "raw-ripple", "rail12-volts", "rail5-volts", "tune-volts"])
+        .Select(id => _sheet.Checks.First(c => c.Id == id)).Where(c => c.TargetKind == "signal");
+
+    /// <summary>Stations and doors hung on, the functions at a minute and a half each, the rails with the meter there.</summary>
+    public double ProofMinutes => 8 + 1.5 * _sheet.Functions.Length + 4 + 6;
+
+    /// <summary>Power goes on only past its gates: ohms of the raw rail first, then a limited feed.</summary>
+    public bool PowerOn(string system)
+    {
+        if (_real.Systems[system].Powered) return true;
+        if (system == Set && !GateKeeper.Check(Written, Job, _sheet, new Powered(Job, Set, "limited", null)).Allowed)
+        {
+            Minutes += 3;
+            var shorted = _world.Now[CaseBuilder.PieceAt(Job, "amp") + ".output"] == "shorted";
+            var ohms = shorted ? 4.0 : 900;
+            Record(new ReadingTaken(Job, Set, "raw-ohms", "ohm", ohms, $"{ohms}", None, 3));
+            if (shorted) return false;
+            Record(new GateAnswered(Job, Set, "ohms-first", true, ohms, null, null));
+            Record(new GateAnswered(Job, Set, "limited-feed", true, null, null, null));
+        }
+        Minutes += 1;
+        Write(new Powered(Job, system, "limited", null), kills: true);
+        return true;
+    }
+
+    public void PowerOff(string system)
+    {
+        if (_real.Systems[system].Powered) Write(new Unpowered(Job, system));
+    }
+
+    public FaultInfo? InfoOf(SiteRef site, string mode)
+    {
+        var kind = site.Piece is { } p ? _truth.Positions.FirstOrDefault(x => CaseBuilder.PieceAt(Job, x.Id) == p)?.Kind ?? (p.StartsWith("spare-", StringComparison.Ordinal) ? p[6..] : null) : null;
+        return _sheet.Faults.FirstOrDefault(f => f.Site == site.Site && f.Mode == mode && (kind is null ? f.Position == site.Position : f.Kind == kind && f.Position is null));
+    }
+
+    // ---- behind the bench
+
+    private void Say(string words) => Trace?.WriteLine(string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{Minutes,6:0.0}  {words}"));
+
+    private bool PassFitGates(string piece)
+    {
+        // The rails are read warm, in this supply, before a good piece meets them.
+        Minutes += 8;
+        if (!PowerOn(Set)) return false;
+        double Rail(string signal, double good, double low, double high) => _world.Read(Set, Observed(new Checked(Job, Set, "rail5-volts", "good", None, None, 0))!.Setting, new Target.OfSignal(signal)) switch
+        {
+            "good" or "twice-ripple" or "line-ripple" => good, "low" => low, "high" => high, _ => 0,
+        };
+        var values = new Dictionary<string, double?> { ["discharged"] = 0.1, ["fit-discharged"] = 0.1, ["rail5-safe"] = Rail("rail5", 5, 3, 16), ["rail12-safe"] = Rail("rail12", 12, 8, 16), ["raw-safe"] = Rail("raw", 16.5, 9, 20) };
+        PowerOff(Set);
+        foreach (var g in _sheet.Gates.Where(g => g.Before == "fit")) Record(new GateAnswered(Job, Set, g.Id, true, values.GetValueOrDefault(g.Id), null, null));
+        return GateKeeper.Check(Written, Job, _sheet, new Fitted(Job, piece, Set, _sheet.Positions.First(p => p.Kind == _real.Pieces[piece].Kind).Id)).Allowed;
+    }
+
+    private bool IsSound(string position)
+    {
+        var own = CaseBuilder.PieceAt(Job, position);
+        return !_world.Now.Any(s => s.Value != "good" && (s.Key.StartsWith(own + ".", StringComparison.Ordinal) || s.Key.StartsWith($"{Set}/{position}.", StringComparison.Ordinal)));
+    }
+
+    private void Pay(CheckSpec spec)
+    {
+        if (spec.Bundle != _bundle || spec.Bundle is null) Minutes += _sheet.Bundles.FirstOrDefault(b => b.Id == spec.Bundle)?.SetUpMinutes ?? 1;
+        _bundle = spec.Bundle;
+        Minutes += spec.Minutes;
+    }
+
+    private void Tell()
+    {
+        var dead = false;
+        foreach (var check in _sheet.Checks.Where(c => c.Owner && c.TargetKind == "signal").OrderBy(c => c.Id == "told-life" ? 0 : c.Id == "told-hum" ? 1 : 2))
+        {
+            var state = _world.Read(Set, _sheet.Home(check.Throws), new Target.OfSignal(check.Target));
+            var matrix = check.OwnerMatrix ?? check.Matrix;
+            var outcome = check.Outcomes[_lot.Pick("told " + check.Id, [.. check.Outcomes.Select(o => matrix[o].GetValueOrDefault(state))])];
+            var bad = outcome != check.Outcomes[0];
+            // A fifth of what is wrong goes unsaid; of what is right, one thing in ten is mentioned; a dead set has no more to tell.
+            if (check.Id is not ("told-life" or "told-hum") && (dead || _lot.Of("said " + check.Id) > (bad ? 0.8 : 0.1))) continue;
+            Told[check.Id] = outcome;
+            Both(new OwnerTold(Job, check.Id, outcome, null));
+            dead |= check.Id == "told-life" && outcome == "dead";
+        }
+        foreach (var cause in _sheet.Family.Causes)
+        {
+            var really = _world.Cause(Job, cause.Id);
+            var said = _lot.Pick("told cause " + cause.Id, really ? [0.6, 0.15] : [0.05, 0.6]);
+            if (_lot.Of("cause said " + cause.Id) < 0.75) Both(new CauseTold(Job, cause.Id, said == 0, null));
+        }
+    }
+
+    /// <summary>The engine's own view of a look that is not made yet: which signal or site, under which setting.</summary>
+    private CaseEvent.Observe? Observed(Checked act) =>
+        CaseBuilder.From(With(_real, _done, act), Job, _sheet).Case.Events.LastOrDefault() as CaseEvent.Observe;
+
+    private ShopState With(ShopState state, List<Entry> before, Act act) => Replay.Continue(state, before, [Line(state.Head + 1, act, null)]);
+
+    private Entry Line(long number, Act act, long? after) =>
+        new(number, $"e{number}-{_said++}", DateTimeOffset.UnixEpoch.AddMinutes(Minutes), null, after, [Job], [], act, "", "");
+
+    private void Both(Act act)
+    {
+        Really(act);
+        Record(act);
+    }
+
+    /// <summary>Done for real; written down at once, or late, or never.</summary>
+    private void Write(Act act, bool kills = false, bool forgettable = false)
+    {
+        if (kills && act is Powered on) CountKills(on.System);
+        Really(act);
+        Play();
+        var name = $"{_done.Count} {act.GetType().Name}";
+        if (forgettable && _lot.Of("forgotten " + name) < _kind.Forgotten) return;
+        if (act is Reseated or Mended && _late.Count == 0 && _lot.Of("late " + name) < _kind.Late) _late.Enqueue((act, Written.Head));
+        else Append(act, null);
+    }
+
+    private void Record(Act act)
+    {
+        Append(act, null);
+        while (_late.TryDequeue(out var late)) Append(late.Act, late.After);
+    }
+
+    private void Append(Act act, long? after)
+    {
+        var line = Line(Written.Head + 1, act, after);
+        Written = Replay.Continue(Written, _written, [line]);
+        _written.Add(line);
+    }
+
+    private void Really(Act act)
+    {
+        var line = Line(_real.Head + 1, act, null);
+        _real = Replay.Continue(_real, _done, [line]);
+        _done.Add(line);
+    }
+
+    /// <summary>What was done since, acted out in the world.</summary>
+    private void Play()
+    {
+        var events = CaseBuilder.From(_real, Job, _sheet).Case.Events.Where(e => e is not CaseEvent.Observe).ToList();
+        foreach (var e in events.Skip(_played))
+        {
+            _world.Act(e, _acts++);
+            if (e is not CaseEvent.PowerUp) _changes++;
+        }
+        _played = events.Count;
+    }
+
+    private void CountKills(string system)
+    {
+        var setting = CaseBuilder.From(With(_real, _done, new Powered(Job, system, "limited", null)), Job, _sheet).Case.Events.OfType<CaseEvent.PowerUp>().Last().Setting;
+        var look = new PlainLook(_world, _truth, system, setting, null);
+        foreach (var h in _truth.Hazards)
+        {
+            // A fuse that blows is a result, not a loss.
+            if (h.Position == "fuse" || _world.SiteAt(system, h.Position, h.Site) is not { } target || _world.Now[target.ToString()] != "good" || !look.Holds(h.Trigger)) continue;
+            if (h.EachTime || _counted.Add($"{h.Id} {target}")) ExpectedKills += h.Chance;
+        }
+    }
+}

@@ -1,0 +1,53 @@
+using Bellwire.Counsel;
+using Bellwire.Reasoning;
+
+namespace Bellwire.Perf.Benches;
+
+/// <summary>Does what the Bench page says, move by move, and nothing else.</summary>
+internal sealed class OurOrder(AdviceOptions options) : IOrder
+{
+    public string Name => "ours";
+
+    public void Work(Day day)
+    {
+        Weighed? weighed = null;
+        HashSet<string> barred = [], tried = [];
+        var proofsFailed = 0;
+        while (!day.Proved && day.Minutes < Trial.MostMinutes)
+        {
+            weighed = Counsellor.Weigh(day.Written, Day.Job, day.Sheet, options, weighed);
+            var advice = Counsellor.Advise(day.Written, Day.Job, day.Sheet, _ => null, options, weighed);
+            if (weighed.Weighing.Posterior is not { } belief) { Fallback.GoOn(day, tried); continue; }
+            if (advice.Moves.FirstOrDefault(b => b.Id == "mend") is { } mends && mends.Moves.FirstOrDefault(m => tried.Add($"{m.Id} {day.Mends}")) is { } mend)
+            {
+                var (site, mode) = Belief.SiteOf(mend.Id["mend:".Length..]);
+                day.Mend(site, mode);
+                barred.Clear();
+                continue;
+            }
+            var wrong = 1 - Belief.Sound(belief, weighed.Built);
+            var moves = advice.Moves.Where(b => b.Id != "mend").SelectMany(b => b.Moves.Select(m => (b.Id, Move: m)))
+                .Where(m => !barred.Contains(m.Move.Id) && (m.Move.Refusal is null || m.Move.Kind == "look")).ToList();
+            if (wrong < Trial.SureSound || moves.Count == 0 || advice.StoppingWord.StartsWith("nothing", StringComparison.Ordinal))
+            {
+                if (wrong >= Trial.SureSound && Belief.Pieces(belief, weighed.Built).FirstOrDefault() is { P: > 0.3 } worst && (moves.Count == 0 || proofsFailed > 0)) { day.GoThrough(worst.Position); proofsFailed = 0; continue; }
+                if (proofsFailed++ > 1) { Fallback.GoOn(day, tried); continue; }
+                day.Prove();
+                barred.Clear();
+                continue;
+            }
+            // A bundle is worked off in its order; a piece that is almost surely bad with no look left to say where is gone through.
+            var (_, move) = moves[0];
+            if (move.Score < Trial.PoorScore && Belief.Pieces(belief, weighed.Built).FirstOrDefault() is { P: > 0.8 } sure) { day.GoThrough(sure.Position); continue; }
+            if (move.Kind == "swap")
+            {
+                var (position, piece) = move.Swaps[0];
+                if (!day.Swap(position, piece, move.System)) { barred.Add(move.Id); continue; }
+                day.Look(move.Check, move.System);
+                day.PutBack(position);
+                barred.Add(move.Id);
+            }
+            else if (day.Look(move.Check, move.System) is null) barred.Add(move.Id);
+        }
+    }
+}

@@ -1,0 +1,90 @@
+using System.Collections.Concurrent;
+using System.Globalization;
+using Bellwire.Counsel;
+using Bellwire.Sheets;
+
+namespace Bellwire.Perf.Benches;
+
+/// <summary>Paired cases: the same sets, each worked through in every order.</summary>
+internal static class Trial
+{
+    public const double MostMinutes = 600, SureSound = 0.2, PoorScore = 0.004;
+
+    internal sealed record Result(ulong Seed, string Order, double Minutes, bool Proved, double Kills, int Swaps, int NeedlessSwaps, int Mends, int NeedlessMends, int Proofs, int Faults);
+
+    public static void Run(int cases, WorldKind world, ulong first, TextWriter to, int threads)
+    {
+        var sheet = Family();
+        var orders = Orders(new AdviceOptions());
+        var seeds = Chosen(sheet, world, first).Take(cases).ToList();
+        var results = new ConcurrentBag<Result>();
+        var done = 0;
+        Parallel.ForEach(seeds, new ParallelOptions { MaxDegreeOfParallelism = threads }, seed =>
+        {
+            foreach (var make in orders)
+            {
+                var order = make();
+                var day = new Day(sheet, world, seed);
+                order.Work(day);
+                results.Add(new(seed, order.Name, Math.Min(day.Minutes, MostMinutes), day.Proved, day.ExpectedKills, day.Swaps, day.NeedlessSwaps, day.Mends, day.NeedlessMends, day.Proofs, day.FaultsAtStart));
+            }
+            if (Interlocked.Increment(ref done) % 10 == 0) Console.Error.WriteLine($"{done} of {cases}");
+        });
+        Table(world, [.. results], to);
+    }
+
+    /// <summary>One case in one order, told step by step.</summary>
+    public static void Tell(ulong seed, WorldKind world, string order, TextWriter to)
+    {
+        var day = new Day(Family(), world, seed) { Trace = to };
+        to.WriteLine($"Really wrong: {day.Truth}. Told: {string.Join(", ", day.Told.Select(t => $"{t.Key} {t.Value}"))}");
+        Orders(new AdviceOptions()).Select(make => make()).First(o => o.Name == order).Work(day);
+        to.WriteLine($"Left: {day.Truth}");
+    }
+
+    private static TypeSheet Family() =>
+        SheetReader.Read(ShippedSheets.Texts.First(t => t.FileName.EndsWith("corridor-nine.yaml", StringComparison.Ordinal)).Text, "corridor-nine.yaml").Sheet!;
+
+    private static Func<IOrder>[] Orders(AdviceOptions options) =>
+        [() => new OurOrder(options), () => new PractisedOrder(), () => new OddsOrder(true, options), () => new OddsOrder(false, options)];
+
+    /// <summary>Sets whose owners had something to complain of: at least one function wrong at home.</summary>
+    private static IEnumerable<ulong> Chosen(TypeSheet sheet, WorldKind world, ulong first)
+    {
+        for (var seed = first; ; seed++)
+            if (!new Day(sheet, world, seed).Wrong.IsEmpty) yield return seed;
+    }
+
+    private static void Table(WorldKind world, IReadOnlyList<Result> all, TextWriter to)
+    {
+        var names = all.Select(r => r.Order).Distinct().OrderBy(n => n == "ours" ? "" : n, StringComparer.Ordinal).ToList();
+        var ours = all.Where(r => r.Order == "ours").ToDictionary(r => r.Seed);
+        to.WriteLine(string.Create(CultureInfo.InvariantCulture, $"\n### The {world.Name} world, {ours.Count} paired cases, faults on the bench per case {ours.Values.Average(r => r.Faults):0.00}\n"));
+        to.WriteLine("| order | minutes until proved, mean | median | ninth decile | ours ÷ it, minutes (95 %) | ours faster in | needless swaps | swaps | needless mends | expected kills | not proved in 600 min |");
+        to.WriteLine("| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |");
+        foreach (var name in names)
+        {
+            var rows = all.Where(r => r.Order == name).OrderBy(r => r.Seed).ToList();
+            var minutes = rows.Select(r => r.Minutes).Order().ToList();
+            var ratio = ours.Values.Average(r => r.Minutes) / rows.Average(r => r.Minutes);
+            var (low, high) = Interval([.. rows.Select(r => (ours[r.Seed].Minutes, r.Minutes))]);
+            var faster = name == "ours" ? "" : $"{rows.Count(r => ours[r.Seed].Minutes < r.Minutes) * 100.0 / rows.Count:0} %";
+            to.WriteLine(string.Create(CultureInfo.InvariantCulture, $"| {name} | {minutes.Average():0} | {minutes[minutes.Count / 2]:0} | {minutes[minutes.Count * 9 / 10]:0} | {(name == "ours" ? "" : $"{ratio:0.00} ({low:0.00}–{high:0.00})")} | {faster} | {rows.Average(r => r.NeedlessSwaps):0.00} | {rows.Average(r => r.Swaps):0.00} | {rows.Average(r => r.NeedlessMends):0.00} | {rows.Average(r => r.Kills):0.000} | {rows.Count(r => !r.Proved)} |"));
+        }
+        var worst = all.Where(r => r.Order == "practised").OrderByDescending(r => ours[r.Seed].Minutes - r.Minutes).Take(10);
+        to.WriteLine("\nCases in which the practised order won by most (seed: ours, practised): " + string.Join("; ", worst.Select(r => string.Create(CultureInfo.InvariantCulture, $"{r.Seed}: {ours[r.Seed].Minutes:0}, {r.Minutes:0}"))));
+    }
+
+    /// <summary>Percentile bootstrap of a ratio of means over pairs, 2,000 draws (Efron and Tibshirani 1993, chapter 13).</summary>
+    private static (double Low, double High) Interval((double Ours, double Other)[] pairs)
+    {
+        var random = new Random(1);
+        var ratios = Enumerable.Range(0, 2000).Select(_ =>
+        {
+            double a = 0, b = 0;
+            for (var i = 0; i < pairs.Length; i++) { var (x, y) = pairs[random.Next(pairs.Length)]; a += x; b += y; }
+            return a / b;
+        }).Order().ToList();
+        return (ratios[50], ratios[1949]);
+    }
+}
