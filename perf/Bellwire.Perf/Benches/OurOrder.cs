@@ -26,20 +26,20 @@ internal sealed class OurOrder(AdviceOptions options) : IOrder
                 continue;
             }
             var wrong = 1 - Belief.Sound(belief, weighed.Built);
-            var moves = advice.Moves.Where(b => b.Id != "mend").SelectMany(b => b.Moves.Select(m => (b.Id, Move: m)))
-                .Where(m => !barred.Contains(m.Move.Id) && (m.Move.Refusal is null || m.Move.Kind == "look")).ToList();
-            if (wrong < Trial.SureSound || moves.Count == 0 || advice.StoppingWord.StartsWith("nothing", StringComparison.Ordinal))
+            var moves = advice.Moves.Where(b => b.Id != "mend").SelectMany(b => b.Moves)
+                .Where(m => !barred.Contains(m.Id) && (m.Refusal is null || m.Kind == "look")).ToList();
+            if (moves.Count == 0 || advice.StoppingWord != "look on" && advice.StoppingWord != "enough to quote" || wrong < 0.05)
             {
-                if (wrong >= Trial.SureSound && Belief.Pieces(belief, weighed.Built).FirstOrDefault() is { P: > 0.3 } worst && (moves.Count == 0 || proofsFailed > 0)) { day.GoThrough(worst.Position); proofsFailed = 0; continue; }
-                if (proofsFailed++ > 1) { Fallback.GoOn(day, tried); continue; }
+                // Proved once in vain, the likeliest piece is gone through before proving again.
+                if (proofsFailed > 0 && Belief.Pieces(belief, weighed.Built).FirstOrDefault() is { P: > 0.3 } worst) { day.GoThrough(worst.Position); proofsFailed = 0; continue; }
+                if (proofsFailed++ > 1) { Fallback.GoOn(day, tried); proofsFailed = 0; continue; }
                 day.Prove();
                 barred.Clear();
                 continue;
             }
-            // A bundle is worked off in its order; a piece that is almost surely bad with no look left to say where is gone through.
-            var (_, move) = moves[0];
-            if (move.Score < Trial.PoorScore && Belief.Pieces(belief, weighed.Built).FirstOrDefault() is { P: > 0.8 } sure) { day.GoThrough(sure.Position); continue; }
-            if (move.Kind == "swap")
+            var move = moves[0];
+            if (move.Kind == "reseat") { day.Reseat(move.Swaps[0].Position); day.Look(move.Check); barred.Add(move.Id); }
+            else if (move.Kind == "swap")
             {
                 var (position, piece) = move.Swaps[0];
                 if (!day.Swap(position, piece, move.System)) { barred.Add(move.Id); continue; }

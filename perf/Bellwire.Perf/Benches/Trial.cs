@@ -18,7 +18,6 @@ internal static class Trial
         var orders = Orders(new AdviceOptions());
         var seeds = Chosen(sheet, world, first).Take(cases).ToList();
         var results = new ConcurrentBag<Result>();
-        var done = 0;
         Parallel.ForEach(seeds, new ParallelOptions { MaxDegreeOfParallelism = threads }, seed =>
         {
             foreach (var make in orders)
@@ -26,9 +25,10 @@ internal static class Trial
                 var order = make();
                 var day = new Day(sheet, world, seed);
                 order.Work(day);
-                results.Add(new(seed, order.Name, Math.Min(day.Minutes, MostMinutes), day.Proved, day.ExpectedKills, day.Swaps, day.NeedlessSwaps, day.Mends, day.NeedlessMends, day.Proofs, day.FaultsAtStart));
+                var result = new Result(seed, order.Name, Math.Min(day.Minutes, MostMinutes), day.Proved, day.ExpectedKills, day.Swaps, day.NeedlessSwaps, day.Mends, day.NeedlessMends, day.Proofs, day.FaultsAtStart);
+                results.Add(result);
+                lock (seeds) Console.Error.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{world.Name},{seed},{order.Name},{result.Minutes:0.0},{result.Proved},{result.Kills:0.000},{result.Swaps},{result.NeedlessSwaps},{result.Mends},{result.NeedlessMends},{result.Proofs},{result.Faults}"));
             }
-            if (Interlocked.Increment(ref done) % 10 == 0) Console.Error.WriteLine($"{done} of {cases}");
         });
         Table(world, [.. results], to);
     }

@@ -35,6 +35,8 @@ public sealed record MoveBundle(string Id, string Title, double SetUpMinutes, Im
 public sealed record SwapLine(string Position, string Piece);
 /// <param name="P">Chance of this outcome, 0..1. <paramref name="Changes"/>: what it would change, in words.</param>
 public sealed record OutcomeLine(string Outcome, double P, string Changes);
+/// <param name="Kind">look, reseat, swap, mend.</param>
+/// <param name="Score">Minutes saved for each minute spent; for a mend the probability that it is needed.</param>
 /// <param name="Refusal">Gate that bars the move, in words; null when free.</param>
 public sealed record MoveLine(
     string Id, string Kind, string Words, string Check, string System, ImmutableArray<SwapLine> Swaps,
@@ -44,6 +46,9 @@ public sealed record MoveLine(
 {
     /// <summary>Never proposed: barred on this set whatever the reason.</summary>
     internal bool Barred { get; init; }
+
+    /// <summary>Minutes of needless mending and failed proof that it is expected to spare.</summary>
+    public double SavesMinutes { get; init; }
 }
 public sealed record TapeLine(string EntryId, long Number, string Words, string When, string WeightWord, double WeightDecibans, string? AboutSuspect, double Surprise, bool Surprising);
 public sealed record PositionView(string Position, string Name, int X, int Y, ImmutableArray<string> FeedsTo, string? Piece, string? PieceName, bool ShopPiece, bool House, double Suspicion, string Word);

@@ -5,7 +5,7 @@ using Bellwire.Workshop;
 
 namespace Bellwire.Counsel;
 
-/// <param name="Kind">look, swap, ask.</param>
+/// <param name="Kind">look, reseat, swap, ask.</param>
 internal sealed record Candidate(Move Move, CheckSpec Check, string Kind, double ExtraMinutes, ImmutableArray<(string Position, string Piece)> Swaps);
 
 /// <summary>Every move that could be made from the present hook-up.</summary>
@@ -13,6 +13,9 @@ internal static class Candidates
 {
     /// <summary>Swaps are tried with the looks that went wrong last; more than these add little and cost time.</summary>
     private const int LooksPerSwap = 2;
+
+    /// <summary>Likelier bad than this, a connector is worth unplugging; minutes of doing so (estimates).</summary>
+    private const double LeastContact = 0.02, ReseatMinutes = 2;
 
     public static List<Candidate> OfBench(ShopState state, string job, TypeSheet sheet, BuiltCase built, Posterior belief)
     {
@@ -31,9 +34,16 @@ internal static class Candidates
             {
                 var swapped = built.Maps.TryGetValue(system, out var m) ? m.SetItem(position, piece) : map.SetItem(position, piece);
                 if (sheet.TargetOf(check, swapped, system) is not Target.OfSignal target) continue;
-                var minutes = sheet.Positions.First(p => p.Id == position).SwapMinutes;
+                // Whatever it shows, each piece goes back to its own place.
+                var minutes = 2 * sheet.Positions.First(p => p.Id == position).SwapMinutes;
                 list.Add(new(Of(check, system, [(position, piece)], SettingFor(sheet, check, built), target, piece), check, "swap", minutes, [(position, piece)]));
             }
+        // Reseat before replace: the connector is unplugged and plugged, and one looks again.
+        foreach (var site in belief.Sites.Where(s => s.Site.System == built.System && s.Faulty >= LeastContact))
+            if (sheet.Family.Positions.First(p => p.Id == site.Site.Position) is { ContactSite: { } contact, RedrawChance: > 0 } at && contact == site.Site.Site && map.TryGetValue(at.Id, out var own) && !own.StartsWith("bench:", StringComparison.Ordinal))
+                foreach (var check in looks)
+                    if (sheet.TargetOf(check, map, built.System) is Target.OfSignal target)
+                        list.Add(new(new Move($"reseat:{built.System}:{at.Id}:{check.Id}", built.System, [(at.Id, own)], check.Powered == true, SettingFor(sheet, check, built), target, check.Matrix), check, "reseat", ReseatMinutes, [(at.Id, own)]));
         return list;
     }
 

@@ -7,7 +7,8 @@ using Bellwire.Workshop;
 
 namespace Bellwire.Counsel;
 
-/// <summary>What a move is worth: information per minute, its set-up shared by the bundle, the good pieces it may kill priced in.</summary>
+/// <summary>What a move is worth: the minutes of doubt it takes away for each minute it costs, its set-up shared by the bundle, the good
+/// pieces it may kill priced in. Below one it does not earn its minutes.</summary>
 internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, BuiltCase built, Namer names, AdviceOptions options)
 {
     /// <summary>Beyond this a piece is mended or changed rather than asked about.</summary>
@@ -15,6 +16,8 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
 
     /// <summary>How many leading moves are re-checked without lots: lots miss fault sets rarer than one in some hundreds.</summary>
     private const int Leaders = 6;
+
+    private readonly Doubt doubt = new(sheet, built, names, options);
 
     public ImmutableArray<MoveBundle> Bundles(Weighing weighing, GateKeeper gate)
     {
@@ -35,13 +38,17 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
             var setUp = isActive ? 0 : spec?.SetUpMinutes ?? 1;
             ImmutableArray<MoveLine> moves = [.. group.Select(g => g.Line).OrderByDescending(m => m.Score).ThenBy(m => m.Id, StringComparer.Ordinal).Take(options.MovesPerBundle)];
             // The best few share the set-up: their worth together, over their minutes together.
-            var best = Enumerable.Range(1, moves.Length).Max(n => moves.Take(n).Sum(m => m.InformationBits) * 0.8 / (setUp + moves.Take(n).Sum(m => m.Minutes)));
-            bundles.Add((new(group.Key.Length == 0 ? "single" : group.Key, spec?.Words ?? "Single looks", setUp, moves), best, isActive));
+            var best = Enumerable.Range(1, moves.Length).Max(n => moves.Take(n).Sum(m => m.SavesMinutes) * (n == 1 ? 1 : 0.8) / (setUp + moves.Take(n).Sum(m => m.Minutes)));
+            bundles.Add((new(group.Key.Length == 0 ? "single" : group.Key, spec?.Words ?? "Single looks", setUp, moves), best, isActive && best >= 1));
         }
+        var reseats = lines.Where(l => l.First.Kind == "reseat").Select(l => l.Line).GroupBy(l => l.Swaps[0]).Select(g => g.MaxBy(m => m.Score)!).OrderByDescending(m => m.Score).Take(options.MovesPerBundle).ToImmutableArray();
+        if (reseats.Length > 0) bundles.Add((new("reseat", "Reseat and look", 0, reseats), reseats[0].Score, false));
         var swaps = lines.Where(l => l.First.Kind == "swap").Select(l => l.Line).GroupBy(l => (l.System, l.Swaps[0])).Select(g => g.MaxBy(m => m.Score)!).OrderByDescending(m => m.Score).Take(options.MovesPerBundle).ToImmutableArray();
         if (swaps.Length > 0) bundles.Add((new("swap", "Swap and look", 0, swaps), swaps[0].Score, false));
-        var mends = Mends(belief);
-        if (mends.Length > 0) bundles.Add((new("mend", "Mend what is sure", 0, mends), mends[0].Score, false));
+        // Surer than nine in ten is mended at once; what is merely likelier than not only when no look earns its minutes any more.
+        var looking = bundles.Count == 0 ? 0 : bundles.Max(b => b.Score);
+        var mends = Mends(belief, looking < 1 ? 0.5 : SureEnough);
+        if (mends.Length > 0) bundles.Add((new("mend", mends.Any(m => m.Score >= SureEnough) ? "Mend what is sure" : "Mend: no look is worth its minutes", 0, mends), mends[0].Score, false));
         return [.. bundles.OrderByDescending(b => b.Active).ThenByDescending(b => b.Bundle.Id == "mend").ThenByDescending(b => b.Score).Select(b => b.Bundle)];
     }
 
@@ -62,21 +69,23 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         var minutes = c.Check.Minutes + c.ExtraMinutes;
         var killed = value.Kills.Where(k => k.Value > 1e-4).Select(k => (k.Key, Chance: k.Value, Worth: Worth(k.Key))).ToList();
         var lossMinutes = killed.Sum(k => k.Chance * k.Worth) / options.HourlyValue * 60;
-        var score = value.InformationBits / Math.Max(0.5, minutes + lossMinutes);
+        var saves = Math.Max(0, doubt.TakenAway(value));
+        var score = saves / Math.Max(0.5, minutes + lossMinutes);
         var barred = gate.Check(Proposed(c));
         return new(
             c.Move.Id, c.Kind, Words(c), c.Check.Id, c.Move.System, [.. c.Swaps.Select(s => new SwapLine(s.Position, s.Piece))], minutes, value.InformationBits, score,
             Weight.Gain(value.InformationBits), Risk(killed), Why(c, value),
             [.. value.Outcomes.OrderByDescending(o => o.Value).Select(o => new OutcomeLine(o.Key, o.Value, Changes(value, o.Key)))],
             barred.Words, c.Check.Throws)
-        { Barred = barred.Bars.Any(b => b.Gate.StartsWith("barred-", StringComparison.Ordinal)) };
+        { Barred = barred.Bars.Any(b => b.Gate.StartsWith("barred-", StringComparison.Ordinal)), SavesMinutes = saves };
     }
 
-    private Act Proposed(Candidate c) => c.Swaps.Length > 0
+    private Act Proposed(Candidate c) => c.Kind == "reseat" ? new Reseated(job, c.Move.System, c.Swaps[0].Position) : c.Swaps.Length > 0
         ? new Fitted(job, c.Swaps[0].Piece, c.Move.System, c.Swaps[0].Position)
         : new Checked(job, c.Move.System, c.Check.Id, c.Check.Outcomes[0], c.Check.Throws, ImmutableDictionary<string, string>.Empty, null);
 
-    private string Words(Candidate c) => c.Kind != "swap" ? c.Check.Words
+    private string Words(Candidate c) => c.Kind == "look" ? c.Check.Words
+        : c.Kind == "reseat" ? $"Reseat {names.PositionName(c.Swaps[0].Position)}, then: {c.Check.Words}"
         : c.Move.System == built.System ? $"Put {names.Piece(c.Swaps[0].Piece)} in, then: {c.Check.Words}"
         : $"Put {names.Piece(c.Swaps[0].Piece)} into the mule, then: {c.Check.Words}";
 
@@ -109,17 +118,18 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         return words.Length == 0 ? "changes little" : words;
     }
 
-    private ImmutableArray<MoveLine> Mends(Posterior belief)
+    private ImmutableArray<MoveLine> Mends(Posterior belief, double sure)
     {
         var lines = new List<MoveLine>();
-        foreach (var site in belief.Sites.Where(s => s.Faulty >= SureEnough && (s.Site.Piece is null || !names.IsShops(s.Site.Piece))))
+        foreach (var site in belief.Sites.Where(s => s.Faulty >= sure && doubt.Counts(s.Site)))
         {
             var (mode, p) = site.Now.Where(m => m.Key != "good").MaxBy(m => m.Value);
             if (site.Site.Site == "other") continue;
             var info = names.Info(site.Site, mode);
             var minutes = info?.MendMinutes ?? 30;
+            if (p < SureEnough && p < doubt.WorthMending(minutes)) continue;
             var words = info is { Passing: true } ? $"Put right: {names.Fault(site.Site, mode)}" : $"Mend: {names.Fault(site.Site, mode)}{(info?.Part is { } part ? $" ({part})" : "")}";
-            lines.Add(new($"mend:{site.Site}:{mode}", "mend", words, "", built.System, [], minutes, 0, p / Math.Max(1, minutes) * 2, $"{Quantities.Words.Band(p)} that it is this", "", "Surer than nine in ten: mending tells as much as another look.", [], null, ImmutableDictionary<string, string>.Empty));
+            lines.Add(new($"mend:{site.Site}:{mode}", "mend", words, "", built.System, [], minutes, 0, p, $"{Quantities.Words.Band(p)} that it is this", "", p >= SureEnough ? "Surer than nine in ten: mending tells as much as another look." : "No look left is worth its minutes: mend it, and let the proof tell.", [], null, ImmutableDictionary<string, string>.Empty));
         }
         return [.. lines.OrderByDescending(l => l.Score)];
     }

@@ -6,8 +6,8 @@ namespace Bellwire.Counsel;
 /// <summary>When to stop looking.</summary>
 internal static class StoppingAdvice
 {
-    /// <summary>Below this no piece that came is worth calling a suspect, and below this (bits a minute) no look is worth its time (estimates).</summary>
-    private const double SmallHere = 0.05, SmallRate = 0.03;
+    /// <summary>Below this no piece that came is worth calling a suspect (estimate); a look that saves less than it costs is not worth its time.</summary>
+    private const double SmallHere = 0.05, SmallRate = 1;
 
     public static string Word(Posterior belief, BuiltCase built, ImmutableArray<MoveBundle> moves, Namer names)
     {
@@ -19,6 +19,7 @@ internal static class StoppingAdvice
         if (moves.Any(b => b.Id == "mend")) return "mend now";
         if (belief.MostProbable.Length > 0 && belief.MostProbable[0].Probability > 0.85 && !belief.MostProbable[0].Faults.IsEmpty) return "enough to quote";
         if (here < SmallHere && rate < SmallRate) return house > here ? "nothing left worth its minutes – the odds lie in the house" : "nothing found: prove it, and say so";
-        return best < 0.01 ? "nothing left worth its minutes – mend the likeliest or call the owner" : "look on";
+        if (rate < SmallRate) return best < 0.01 ? "nothing left worth its minutes – mend the likeliest or call the owner" : "proving will tell the rest";
+        return "look on";
     }
 }

@@ -15,8 +15,23 @@ internal sealed class Exactly(Chain chain)
     /// <summary>Nodes that one re-check may make before it is given up.</summary>
     private const int Most = 100_000;
 
+    /// <summary>Numbers that the sweep over one re-check may have to hold.</summary>
+    private const double MostCells = 2e7;
+
+    private int Size(int f)
+    {
+        var seen = new HashSet<int>();
+        var open = new Stack<int>([f]);
+        while (open.TryPop(out var n))
+            if (n >= 0 && seen.Add(n))
+                foreach (var kid in _f.Kids(n)) open.Push(kid);
+        return seen.Count;
+    }
+
     /// <param name="sampled">The move as valued on drawn worlds; what cannot be re-checked stays as it is there.</param>
-    public MoveValue Value(Move move, MoveValue sampled)
+    public MoveValue Value(Move move, MoveValue sampled) => Limited(() => Rechecked(move, sampled)) ?? sampled;
+
+    private MoveValue Rechecked(Move move, MoveValue sampled)
     {
         var after = Carry(chain.Last, move, out var kills);
         var (f, names) = Planner.Target(_world, after, move);
@@ -59,6 +74,8 @@ internal sealed class Exactly(Chain chain)
         var spreads = new Spreads(_world, names.Count);
         if (spreads.Of(f, v => chain.Sweep.Mentions(v) || _known.Contains(v.Id)) is not { } over) return null;
         var which = Binder.Expand(_world, Composed(over, []), chain.Last.Bound);
+        // The sweep keeps one row of values for each pair of nodes it meets: what could not be held is not begun.
+        if ((double)Size(which) * chain.Sweep.Nodes * spreads.Count > MostCells) return null;
         var p = chain.Sweep.Of(which, spreads.Count);
         double mean = 0;
         for (var k = 0; k < p.Length; k++)
@@ -66,12 +83,14 @@ internal sealed class Exactly(Chain chain)
         return mean;
     }
 
-    private double? Limited(Func<double?> reckon)
+    /// <summary>Null (or nothing) when the reckoning would make more than <see cref="Most"/> nodes.</summary>
+    private T? Limited<T>(Func<T?> reckon)
     {
-        _f.Ceiling = _f.Count + Most;
+        var before = _f.Ceiling;
+        _f.Ceiling = Math.Min(before, _f.Count + Most);
         try { return reckon(); }
-        catch (DiagramTooLargeException) { return null; }
-        finally { _f.Ceiling = int.MaxValue; }
+        catch (DiagramTooLargeException) { return default; }
+        finally { _f.Ceiling = before; }
     }
 
     /// <summary>Every variable that the state of some site hangs on, through hazards too: knowing the fault set tells of them.</summary>

@@ -8,7 +8,8 @@ namespace Bellwire.Reasoning.Engine;
 /// <param name="faulty">P(not good now) of each site; null: as the chain has it.</param>
 internal sealed class Planner(Chain chain, Lots? drawn = null, double[]? faulty = null)
 {
-    private const int Leaders = 6;
+    private const int Most = 300_000;
+    private const int Leaders = 64;
 
     /// <summary>Worlds drawn to find the likeliest fault sets; their probabilities are then reckoned exactly.</summary>
     private const int Candidates = 400;
@@ -19,7 +20,20 @@ internal sealed class Planner(Chain chain, Lots? drawn = null, double[]? faulty 
 
     private Lots Drawn => _lots ??= new Lots(chain, chain.Options.Samples, chain.Options.Seed);
 
+    /// <summary>The move's value; nothing told and nothing risked when its look would take more nodes than <see cref="Most"/>.</summary>
     public MoveValue Value(Move move)
+    {
+        var f = _world.Functions;
+        f.Ceiling = f.Count + Most;
+        try { return Valued(move); }
+        catch (DiagramTooLargeException)
+        {
+            return new MoveValue(move.Id, 0, ImmutableDictionary<string, double>.Empty, ImmutableDictionary<SiteRef, double>.Empty, ImmutableDictionary<string, ImmutableArray<(SiteRef, double, double)>>.Empty, 0);
+        }
+        finally { f.Ceiling = int.MaxValue; }
+    }
+
+    private MoveValue Valued(Move move)
     {
         var lots = Drawn;
         var (after, kills) = Carry(move);
@@ -139,7 +153,7 @@ internal sealed class Planner(Chain chain, Lots? drawn = null, double[]? faulty 
         // The drawn share is taken off the change, so that a site the outcome does not touch does not seem to move.
         for (var s = 0; s < then.Length; s++)
             then[s] = Math.Clamp(_faulty[s] + then[s] / (lots.Count * outcome) - lots.Share[s], 0, 1);
-        return [.. Enumerable.Range(0, then.Length).Where(s => Math.Abs(then[s] - _faulty[s]) > 0.005)
+        return [.. Enumerable.Range(0, then.Length).Where(s => Math.Abs(then[s] - _faulty[s]) > 0.001)
             .OrderByDescending(s => Math.Abs(then[s] - _faulty[s])).Take(Leaders).Select(s => (sites[s].Ref, _faulty[s], then[s]))];
     }
 

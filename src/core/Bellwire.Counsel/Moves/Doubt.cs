@@ -1,0 +1,50 @@
+using System.Collections.Immutable;
+using Bellwire.Reasoning;
+using Bellwire.Sheets;
+
+namespace Bellwire.Counsel;
+
+/// <summary>What not knowing costs. A site that is faulty with probability P and takes m minutes to mend costs, left as it is, the
+/// cheaper of two mistakes: mending it in vain, (1 − P)·m, or letting the proof fail on it, P·<see cref="AdviceOptions.MissedMinutes"/>.
+/// A look is worth the doubt it is expected to take away; sites are taken one by one (docs/engines/counsel.md).</summary>
+internal sealed class Doubt(TypeSheet sheet, BuiltCase built, Namer names, AdviceOptions options)
+{
+    /// <summary>Going through a piece part by part, for a fault no check names (estimate).</summary>
+    private const double GoThroughMinutes = 90;
+
+    private readonly ImmutableDictionary<string, string> here = built.Maps[built.System];
+    private readonly Dictionary<SiteRef, double?> mend = [];
+
+    /// <summary>True for what can be mended on this bench: the owner's pieces that lie here and the places they sit in.</summary>
+    public bool Counts(SiteRef site) => MendMinutes(site) is not null;
+
+    /// <summary>Minutes of doubt a move takes away, on average over what it may show.</summary>
+    public double TakenAway(MoveValue value) =>
+        value.Outcomes.Sum(o => o.Value * value.After.GetValueOrDefault(o.Key, []).Sum(a => MendMinutes(a.Site) is { } m ? Of(a.Now, m) - Of(a.Then, m) : 0));
+
+    /// <summary>Surer than this, mending costs less than leaving it to the proof.</summary>
+    public double WorthMending(double mendMinutes) => mendMinutes / (mendMinutes + options.MissedMinutes);
+
+    private double Of(double p, double mendMinutes) => Math.Min((1 - p) * mendMinutes, p * options.MissedMinutes);
+
+    private double? MendMinutes(SiteRef site)
+    {
+        if (mend.TryGetValue(site, out var known)) return known;
+        return mend[site] = Find(site);
+    }
+
+    private double? Find(SiteRef site)
+    {
+        if (site.Piece is { } piece)
+        {
+            if (!here.ContainsValue(piece) || Namer.IsStandIn(piece) || names.IsShops(piece)) return null;
+            if (site.Site == "other") return GoThroughMinutes;
+            var kind = built.Case.Pieces.First(p => p.Id == piece).Kind;
+            return Longest(sheet.Faults.Where(f => f.Kind == kind && f.Position is null && f.Site == site.Site));
+        }
+        if (site.System != built.System || !here.TryGetValue(site.Position!, out var seated) || Namer.IsStandIn(seated)) return null;
+        return Longest(sheet.Faults.Where(f => f.Position == site.Position && f.Site == site.Site));
+    }
+
+    private static double Longest(IEnumerable<FaultInfo> faults) => faults.Select(f => f.MendMinutes).DefaultIfEmpty(10).Max();
+}
