@@ -6,6 +6,8 @@ namespace Bellwire.Perf.Benches;
 /// <summary>Does what the Bench page says, move by move, and nothing else.</summary>
 internal sealed class OurOrder(AdviceOptions options) : IOrder
 {
+    private const int MostAtOnce = 3;
+
     public string Name => "ours";
 
     public void Work(Day day)
@@ -37,9 +39,16 @@ internal sealed class OurOrder(AdviceOptions options) : IOrder
                 barred.Clear();
                 continue;
             }
+            // A bundle of looks is worked off a few moves at a time, as they stand on the page.
+            if (moves[0].Kind == "look")
+            {
+                foreach (var look in moves.TakeWhile((m, i) => i < MostAtOnce && m.Kind == "look" && (i == 0 || m.Score >= 1)))
+                    if (day.Look(look.Check) is null) barred.Add(look.Id);
+                continue;
+            }
             var move = moves[0];
             if (move.Kind == "reseat") { day.Reseat(move.Swaps[0].Position); day.Look(move.Check); barred.Add(move.Id); }
-            else if (move.Kind == "swap")
+            else
             {
                 var (position, piece) = move.Swaps[0];
                 if (!day.Swap(position, piece, move.System)) { barred.Add(move.Id); continue; }
@@ -47,7 +56,6 @@ internal sealed class OurOrder(AdviceOptions options) : IOrder
                 day.PutBack(position);
                 barred.Add(move.Id);
             }
-            else if (day.Look(move.Check, move.System) is null) barred.Add(move.Id);
         }
     }
 }
