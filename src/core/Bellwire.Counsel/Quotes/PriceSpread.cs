@@ -60,7 +60,7 @@ public sealed record PriceSpread(decimal Mean, decimal P10, decimal P50, decimal
         ArgumentNullException.ThrowIfNull(advice);
         if (weighed.Weighing.Posterior is null || advice.StoppingWord != "look on") return 0;
         var doubt = Exactly.Draw(weighed.Weighing, 1000, 1).Sum(s => -s.Probability * Math.Log2(s.Probability));
-        var rate = advice.Moves.Where(b => b.Id != "mend").SelectMany(b => b.Moves).Where(m => m.Refusal is null).Select(m => m.Score).DefaultIfEmpty(0).Max();
+        var rate = advice.Moves.Where(b => b.Id != "mend").SelectMany(b => b.Moves).Where(m => m.Refusal is null).Select(m => m.InformationBits / Math.Max(0.5, m.Minutes)).DefaultIfEmpty(0).Max();
         return rate <= 0 ? 0 : Math.Min(240, Math.Max(0, doubt - 1) / rate);
     }
 
