@@ -165,6 +165,24 @@ public class WalkTests(Bench bench) : IClassFixture<Bench>
         await Expect(page.GetByLabel("how many came").First).Not.ToHaveValueAsync("");
 
         var job = new Uri(page.Url).Segments[2].Trim('/');
+        // Rails are read under power, and power waits for its gates: both answered by keys too.
+        await page.GotoAsync($"/job/{job}/bench");
+        var open = page.Locator("#gates .move:has(button)");
+        var left = await open.CountAsync();
+        await page.TabTo("Measured, with its unit");
+        await page.Keyboard.TypeAsync("4k7");
+        await page.TabTo("Done and safe");
+        await page.Keyboard.PressAsync("Enter");
+        await Expect(open).ToHaveCountAsync(left - 1);
+        await page.TabTo("Done and safe");
+        await page.Keyboard.PressAsync("Enter");
+        await Expect(open).ToHaveCountAsync(left - 2);
+        await page.TabTo("Apply power");
+        await page.Keyboard.PressAsync("Enter");
+        await page.TabTo("Power is on");
+        await page.Keyboard.PressAsync("Enter");
+        await Expect(page.Locator("#power")).ToContainTextAsync("Under power");
+
         await page.GotoAsync($"/job/{job}/ladder");
         await page.Locator(".rung input").First.FocusAsync();
         var rungs = await page.Locator(".rung input").CountAsync();
