@@ -9,6 +9,19 @@ public class QuoteWalkTests(Bench bench) : IClassFixture<Bench>
 {
     private sealed class Script(Bench bench, string job)
     {
+        private static readonly Dictionary<string, string> None = [];
+
+        /// <summary>The reservoir read with the set off: hands may go in.</summary>
+        public Task Discharged(string of) => Log("reading-taken", new { job = of, system = "set-" + of, point = "reservoir-rest", quantity = "volt-dc", value = 0.1, typed = "0.1 V", circumstances = None });
+
+        /// <summary>Power through its gates.</summary>
+        public async Task PowerOn(string of)
+        {
+            await Log("gate-answered", new { job = of, system = "set-" + of, gate = "ohms-first", passed = true, value = 900.0 });
+            await Log("gate-answered", new { job = of, system = "set-" + of, gate = "limited-feed", passed = true });
+            await Log("powered", new { job = of, system = "set-" + of, feed = "limited" });
+        }
+
         private readonly HttpClient http = new() { BaseAddress = new Uri(bench.Address) };
         private int n;
         public async Task Log(string kind, object act)
@@ -27,9 +40,7 @@ public class QuoteWalkTests(Bench bench) : IClassFixture<Bench>
         var script = new Script(bench, job);
         var (set, none) = ("set-" + job, new Dictionary<string, string>());
         await script.Log("piece-recorded", new { piece = "amp-shelf", kind = "amp", name = "Amplifier of the donor", owner = "shop", place = "shelf", knownGood = true, trust = 0.95 });
-        await script.Log("gate-answered", new { job, system = set, gate = "ohms-first", passed = true, value = 900.0 });
-        await script.Log("gate-answered", new { job, system = set, gate = "limited-feed", passed = true });
-        await script.Log("powered", new { job, system = set, feed = "limited" });
+        await script.PowerOn(job);
         await script.Log("reading-taken", new { job, system = set, point = "rail-12", quantity = "volt-dc", value = 12.0, typed = "12.0 V", circumstances = none, minutes = 2 });
 
         // The faults are uncertain: a spread, no price.
@@ -37,6 +48,8 @@ public class QuoteWalkTests(Bench bench) : IClassFixture<Bench>
         await Expect(page.Locator("#spread")).ToContainTextAsync("EUR");
         await Expect(page.Locator("#clock")).ToContainTextAsync("Nothing is agreed yet");
 
+        await script.Log("unpowered", new { job, system = set });
+        await script.Discharged(job);
         await script.Log("mended", new { job, piece = job + "-tuner", site = "synth", what = "tuner looked over", success = 0.5, minutes = 1 });
         await script.Log("way-chosen", new { job, what = job + "-amp", way = "exchange-core-kept", with = "amp-shelf" });
         await page.ReloadAsync();
@@ -52,6 +65,10 @@ public class QuoteWalkTests(Bench bench) : IClassFixture<Bench>
 
         // The donor's amplifier goes in and stays; it was the reference.
         await script.Log("pulled", new { job, piece = job + "-amp", system = set, position = "amp" });
+        await script.PowerOn(job);
+        await script.Log("reading-taken", new { job, system = set, point = "raw", quantity = "volt-dc", value = 16.5, typed = "16.5 V", circumstances = none });
+        await script.Log("unpowered", new { job, system = set });
+        await script.Discharged(job);
         await script.Log("fitted", new { job, piece = "amp-shelf", system = set, position = "amp", overrideReason = "rails read; the owner pays for it" });
         await page.ReloadAsync();
         var stays = page.Locator("#stays");
@@ -111,6 +128,7 @@ public class QuoteWalkTests(Bench bench) : IClassFixture<Bench>
         {
             await script.Log("lent", new { piece = "sup-" + one, job });
             await script.Log("pulled", new { job, piece = job + "-supply", system = "set-" + job, position = "supply" });
+            await script.Discharged(job);
             await script.Log("fitted", new { job, piece = "sup-" + one, system = "set-" + job, position = "supply", overrideReason = "transformer read; second one on the shelf" });
         }
 
