@@ -15,7 +15,7 @@ internal sealed class Doubt(TypeSheet sheet, BuiltCase built, Namer names, Advic
     private readonly ImmutableDictionary<string, string> here = built.Maps[built.System];
     private readonly Dictionary<SiteRef, double?> mend = [];
 
-    /// <summary>True for what can be mended on this bench: the owner's pieces that lie here and the places they sit in.</summary>
+    /// <summary>True for what can be mended on this bench: the owner's pieces that came and the places they sit in.</summary>
     public bool Counts(SiteRef site) => MendMinutes(site) is not null;
 
     /// <summary>Minutes of doubt a move takes away, on average over what it may show.</summary>
@@ -37,7 +37,8 @@ internal sealed class Doubt(TypeSheet sheet, BuiltCase built, Namer names, Advic
     {
         if (site.Piece is { } piece)
         {
-            if (!here.ContainsValue(piece) || Namer.IsStandIn(piece) || names.IsShops(piece)) return null;
+            // What came counts wherever it lies now; what stayed in the house does not.
+            if ((built.NeverSeen.Contains(piece) && !here.ContainsValue(piece)) || Namer.IsStandIn(piece) || names.IsShops(piece)) return null;
             if (site.Site == "other") return GoThroughMinutes;
             var kind = built.Case.Pieces.First(p => p.Id == piece).Kind;
             return Longest(sheet.Faults.Where(f => f.Kind == kind && f.Position is null && f.Site == site.Site));
