@@ -44,7 +44,8 @@ internal static class Hand
         while (await open.CountAsync() is > 0 and var left)
         {
             var gate = open.First;
-            if (!await gate.IsVisibleAsync()) await page.Locator("#gates > summary").ClickAsync();
+            if (!await gate.IsVisibleAsync() && await page.Locator("#gates").GetAttributeAsync("open") is null) await page.Locator("#gates > summary").ClickAsync();
+            if (!await gate.IsVisibleAsync()) await page.Locator("#gates > details > summary").ClickAsync();
             await gate.Locator("input[name=value]").FillAsync((await gate.InnerTextAsync()).Contains("unpowered", StringComparison.Ordinal) ? "4k7" : "0.2 V");
             await gate.GetByRole(AriaRole.Button, new() { Name = "Done and safe" }).ClickAsync();
             await Assertions.Expect(open).ToHaveCountAsync(left - 1);

@@ -10,7 +10,7 @@ internal sealed class PractisedOrder : IOrder
 {
     public string Name => "practised";
 
-    /// <summary>What is measured for a function that fails, in order, and the position last suspected.</summary>
+    /// <summary>What is measured for a function that fails, in order; what is reseated; what is swapped.</summary>
     private static readonly (string Function, string[] Looks, string[] Reseats, string[] Swaps)[] Splits =
     [
         ("aux", ["look-speaker-plug", "ohms-speaker", "amp-pin", "mute-line", "inject-source", "trace", "esr-coupling"], ["audio", "speaker"], ["audio", "amp", "speaker"]),

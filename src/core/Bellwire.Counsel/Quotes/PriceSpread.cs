@@ -64,7 +64,7 @@ public sealed record PriceSpread(decimal Mean, decimal P10, decimal P50, decimal
         return rate <= 0 ? 0 : Math.Min(240, Math.Max(0, doubt - 1) / rate);
     }
 
-    public string Say() => string.Create(CultureInfo.InvariantCulture, $"{Tens(P10)} to {Tens(P90)} {Currency}, likeliest about {Tens(P50)}");
+    public string Say() => string.Create(CultureInfo.InvariantCulture, $"{Tens(P10)} to {Tens(P90)} {Currency}, half of the time under {Tens(P50)}");
 
     private static decimal Tens(decimal money) => Math.Round(money / 10) * 10;
 }

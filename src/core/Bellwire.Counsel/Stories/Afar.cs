@@ -89,7 +89,7 @@ public static class Afar
     }
 
     public static string Say(PriceBand band, string currency) => string.Create(CultureInfo.InvariantCulture,
-        $"{Round(band.P10)} to {Round(band.P90)} {currency}, likeliest about {Round(band.P50)}");
+        $"{Round(band.P10)} to {Round(band.P90)} {currency}, half of the time under {Round(band.P50)}");
 
     private static double Round(double money) => Math.Round(money / 10) * 10;
 
