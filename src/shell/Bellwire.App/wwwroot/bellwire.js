@@ -3,13 +3,20 @@
   const here = () => document.body.dataset.head || "0";
 
   // Another bench's entry: only the parts marked as live are replaced, and never one that is being typed in.
-  let listening, queued = false;
+  // Nothing is replaced under a finger that is down, nor while this page's own post is on its way: its answer brings the news.
+  let listening, queued = false, wanted = 0, pressed = false, posting = -Infinity;
+  const busy = () => pressed || performance.now() - posting < 5000;
+  const wait = () => { queued = true; setTimeout(refresh, 150); };
   async function refresh() {
     queued = false;
+    if (wanted <= Number(here())) return;
+    if (busy()) return wait();
     let answer;
     try { answer = await fetch(location.href, { headers: { Accept: "text/html" } }); } catch { return; }
     if (!answer.ok) return;
     const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
+    if (Number(fresh.body.dataset.head) <= Number(here())) return;
+    if (busy()) return queued || wait();
     if (fresh.title !== document.title && !fresh.querySelector("[data-live]")) return;
     for (const old of document.querySelectorAll("[data-live][id]")) {
       const now = fresh.getElementById(old.id);
@@ -33,11 +40,15 @@
     if (form?.method === "post") form.dataset.edited = "yes";
   });
   for (const kind of ["submit", "reset"]) document.addEventListener(kind, e => { delete e.target.dataset.edited; });
+  document.addEventListener("pointerdown", () => { pressed = true; });
+  for (const kind of ["pointerup", "pointercancel"]) document.addEventListener(kind, () => setTimeout(() => { pressed = false; }));
+  document.addEventListener("submit", () => { posting = performance.now(); });
   function listen() {
     if (listening || !window.EventSource) return;
     listening = new EventSource("/events");
     listening.addEventListener("changed", e => {
-      if (Number(e.data) <= Number(here()) || queued) return;
+      wanted = Math.max(wanted, Number(e.data));
+      if (wanted <= Number(here()) || queued) return;
       queued = true;
       setTimeout(refresh, 60);
     });
@@ -86,6 +97,6 @@
     const wrong = document.querySelector("[aria-invalid=true]") || document.querySelector(".wrong[tabindex]");
     if (wrong) wrong.focus();
   }
-  function begin() { listen(); settle(); window.Blazor?.addEventListener?.("enhancedload", settle); }
+  function begin() { listen(); settle(); window.Blazor?.addEventListener?.("enhancedload", () => { posting = -Infinity; settle(); }); }
   if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", begin); else begin();
 })();
