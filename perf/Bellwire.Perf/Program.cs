@@ -7,7 +7,8 @@ using Bellwire.Reasoning;
 // Usage: Bellwire.Perf accuracy – ordinary limits against a long reference run (cut a hundredfold less).
 //        Bellwire.Perf signals – ten minutes of stereo, beside sox stats.
 //        Bellwire.Perf circuits – the fault table of a supply beside ngspice.
-//        Bellwire.Perf benches [cases [own|wrong|both [first seed [threads]]]] – simulated benches: ours beside the orders of the trade and the books.
+//        Bellwire.Perf benches [cases [own|wrong|both [first seed [threads [order,order…]]]]] – simulated benches: ours beside the orders of the
+//        trade and the books; a line a case and order. Bellwire.Perf benches table FILE… – tables of such lines.
 //        Bellwire.Perf benches tell seed own|wrong ours|practised|… – one case, step by step.
 //        Bellwire.Perf [pieces entries hookups [seeds]]; without arguments the whole grid. Times are processor time.
 if (args is ["benches", "tell", var seed, var kind, .. var order])
@@ -15,11 +16,17 @@ if (args is ["benches", "tell", var seed, var kind, .. var order])
     Trial.Tell(ulong.Parse(seed, CultureInfo.InvariantCulture), kind == "own" ? WorldKind.Own : WorldKind.Wrong, string.Join(' ', order), Console.Out);
     return;
 }
+if (args is ["benches", "table", .. var files])
+{
+    Trial.Tables(files.SelectMany(File.ReadLines), Console.Out);
+    return;
+}
 if (args is ["benches", ..])
 {
     int Number(int at, int otherwise) => args.Length > at ? int.Parse(args[at], CultureInfo.InvariantCulture) : otherwise;
     foreach (var world in new[] { WorldKind.Own, WorldKind.Wrong })
-        if (args.Length < 3 || args[2] == "both" || args[2] == world.Name) Trial.Run(Number(1, 300), world, (ulong)Number(3, 1), Console.Out, Number(4, Environment.ProcessorCount));
+        if (args.Length < 3 || args[2] == "both" || args[2] == world.Name)
+            Trial.Run(Number(1, 300), world, (ulong)Number(3, 1), args.Length > 5 ? args[5].Split(',') : [], Console.Out, Number(4, Environment.ProcessorCount));
     return;
 }
 if (args is ["signals"])

@@ -55,6 +55,9 @@ internal sealed class Day
     public ShopState Written { get; private set; } = ShopState.Empty;
     public Dictionary<string, string> Told { get; } = [];
     public double Minutes { get; private set; }
+
+    /// <summary>Where the minutes went.</summary>
+    public Dictionary<string, double> Spent { get; } = [];
     public double ExpectedKills { get; private set; }
     public int Swaps { get; private set; }
     public int NeedlessSwaps { get; private set; }
@@ -105,7 +108,7 @@ internal sealed class Day
         var there = _real.Systems[system].Pieces.GetValueOrDefault(position);
         var comesFrom = _real.Pieces[piece].Where;
         if (system == Set && !PassFitGates(piece)) return false;
-        Minutes += minutes;
+        Spend("swap", minutes);
         _bundle = null;
         Swaps++;
         if (IsSound(position)) NeedlessSwaps++;
@@ -122,7 +125,7 @@ internal sealed class Day
         var own = CaseBuilder.PieceAt(Job, position);
         PowerOff(Set);
         PowerOff(Mule);
-        Minutes += _sheet.Positions.First(p => p.Id == position).SwapMinutes;
+        Spend("swap", _sheet.Positions.First(p => p.Id == position).SwapMinutes);
         _bundle = null;
         if (_real.Systems[Set].Pieces.GetValueOrDefault(position) is { } there && there != own) Write(new Pulled(Job, there, Set, position, "shelf"));
         if (_real.Pieces[own].Where is { System: { } system, Position: { } at } && system != Set) Write(new Pulled(Job, own, system, at, null));
@@ -132,7 +135,7 @@ internal sealed class Day
     public void Reseat(string position)
     {
         PowerOff(Set);
-        Minutes += 2;
+        Spend("reseat", 2);
         Write(new Reseated(Job, Set, position), forgettable: true);
     }
 
@@ -142,7 +145,7 @@ internal sealed class Day
         var info = InfoOf(site, mode);
         PowerOff(Set);
         _bundle = null;
-        Minutes += info?.MendMinutes ?? 30;
+        Spend("mend", info?.MendMinutes ?? 30);
         Mends++;
         if (_world.Now.GetValueOrDefault(site.ToString(), "good") == "good") NeedlessMends++;
         Say($"mend {site} {mode} (really {_world.Now.GetValueOrDefault(site.ToString(), "good")})");
@@ -154,7 +157,7 @@ internal sealed class Day
     {
         PowerOff(Set);
         _bundle = null;
-        Minutes += 90;
+        Spend("go through", 90);
         Mends++;
         Say($"go through {position}");
         if (IsSound(position)) NeedlessMends++;
@@ -170,7 +173,7 @@ internal sealed class Day
     public bool IsReallyWrong(string check)
     {
         if (!PowerOn(Set)) return true;
-        Minutes += 3;
+        Spend("look", 3);
         var spec = _sheet.Checks.First(c => c.Id == check);
         var seen = Observed(new Checked(Job, Set, check, spec.Outcomes[0], spec.Throws, None, 0))!;
         return _world.Read(Set, seen.Setting, seen.Target) != _sheet.Family.Signals.First(s => s.Id == spec.Target).States[0];
@@ -182,7 +185,6 @@ internal sealed class Day
     {
         if (!PowerOn(Set)) return [("ohms-raw", "short")];
         Proofs++;
-        Minutes += ProofMinutes;
         _bundle = null;
         var failed = ImmutableArray.CreateBuilder<(string, string)>();
         var outcomes = new Dictionary<string, string>();
@@ -200,6 +202,7 @@ internal sealed class Day
         _changes++;   // looks after a proof are looks anew
         Record(new GridChecked(Job, Set, outcomes.ToImmutableDictionary(), None, ProofMinutes));
         Proved = failed.Count == 0;
+        Spend(Proved ? "proof" : "failed proof", ProofMinutes);
         Say(Proved ? "proved" : "proof fails: " + string.Join(", ", failed));
         return failed.ToImmutable();
     }
@@ -216,7 +219,7 @@ internal sealed class Day
         if (_real.Systems[system].Powered) return true;
         if (system == Set && !GateKeeper.Check(Written, Job, _sheet, new Powered(Job, Set, "limited", null)).Allowed)
         {
-            Minutes += 3;
+            Spend("power", 3);
             var shorted = _world.Now[CaseBuilder.PieceAt(Job, "amp") + ".output"] == "shorted";
             var ohms = shorted ? 4.0 : 900;
             Record(new ReadingTaken(Job, Set, "raw-ohms", "ohm", ohms, $"{ohms}", None, 3));
@@ -224,7 +227,7 @@ internal sealed class Day
             Record(new GateAnswered(Job, Set, "ohms-first", true, ohms, null, null));
             Record(new GateAnswered(Job, Set, "limited-feed", true, null, null, null));
         }
-        Minutes += 1;
+        Spend("power", 1);
         Write(new Powered(Job, system, "limited", null), kills: true);
         return true;
     }
@@ -247,7 +250,7 @@ internal sealed class Day
     private bool PassFitGates(string piece)
     {
         // The rails are read warm, in this supply, before a good piece meets them.
-        Minutes += 8;
+        Spend("gate", 8);
         if (!PowerOn(Set)) return false;
         double Rail(string signal, double good, double low, double high) => _world.Read(Set, Observed(new Checked(Job, Set, "rail5-volts", "good", None, None, 0))!.Setting, new Target.OfSignal(signal)) switch
         {
@@ -265,11 +268,17 @@ internal sealed class Day
         return !_world.Now.Any(s => s.Value != "good" && (s.Key.StartsWith(own + ".", StringComparison.Ordinal) || s.Key.StartsWith($"{Set}/{position}.", StringComparison.Ordinal)));
     }
 
+    private void Spend(string on, double minutes)
+    {
+        Minutes += minutes;
+        Spent[on] = Spent.GetValueOrDefault(on) + minutes;
+    }
+
     private void Pay(CheckSpec spec)
     {
-        if (spec.Bundle != _bundle || spec.Bundle is null) Minutes += _sheet.Bundles.FirstOrDefault(b => b.Id == spec.Bundle)?.SetUpMinutes ?? 1;
+        if (spec.Bundle != _bundle || spec.Bundle is null) Spend("set-up", _sheet.Bundles.FirstOrDefault(b => b.Id == spec.Bundle)?.SetUpMinutes ?? 1);
         _bundle = spec.Bundle;
-        Minutes += spec.Minutes;
+        Spend("look", spec.Minutes);
     }
 
     private void Tell()

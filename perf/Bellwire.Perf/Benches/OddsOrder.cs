@@ -5,19 +5,26 @@ namespace Bellwire.Perf.Benches;
 
 /// <summary>The two orders of the books, with our own exact odds lent to them: the likeliest site first, or the site with the most
 /// probability for its cost. A site's own check comes first where there is one and it was not made; otherwise the site is mended.</summary>
-internal sealed class OddsOrder(bool perCost, AdviceOptions options) : IOrder
+internal sealed class OddsOrder(bool perCost, AdviceOptions options, OddsOrder.Beginning shared) : IOrder
 {
+    /// <summary>The first weighing of the case, by whichever order came to it first.</summary>
+    internal sealed class Beginning
+    {
+        public Weighed? First { get; set; }
+    }
+
     public string Name => perCost ? "probability over cost" : "most probable first";
 
     public void Work(Day day)
     {
-        Weighed? weighed = null;
+        var weighed = shared.First;
         HashSet<string> looked = [], tried = [];
         var proofsFailed = 0;
         var wrong = Sweep(day, day.Sheet.Functions.Select(f => f.Check));
         while (!day.Proved && day.Minutes < Trial.MostMinutes)
         {
             weighed = Counsellor.Weigh(day.Written, Day.Job, day.Sheet, options, weighed);
+            shared.First ??= weighed;
             if (weighed.Weighing.Posterior is not { } belief) { Fallback.GoOn(day, tried); continue; }
             var sites = Belief.Sites(belief, weighed.Built).ToList();
             if (1 - Belief.Sound(belief, weighed.Built) < Trial.SureSound)

@@ -1,4 +1,3 @@
-using System.Collections.Concurrent;
 using System.Globalization;
 using Bellwire.Counsel;
 using Bellwire.Sheets;
@@ -13,27 +12,51 @@ internal static class Trial
     /// <summary>A quarter of the worlds the program draws for its what-ifs: rougher advice, but a day's work in minutes.</summary>
     private const int Samples = 500;
 
-    internal sealed record Result(ulong Seed, string Order, double Minutes, bool Proved, double Kills, int Swaps, int NeedlessSwaps, int Mends, int NeedlessMends, int Proofs, int Faults);
+    internal sealed record Result(string World, ulong Seed, string Order, double Minutes, bool Proved, double Kills, int Swaps, int NeedlessSwaps, int Mends, int NeedlessMends, int Proofs, int Faults)
+    {
+        public string Line => string.Create(CultureInfo.InvariantCulture, $"{World},{Seed},{Order},{Minutes:0.0},{Proved},{Kills:0.0000},{Swaps},{NeedlessSwaps},{Mends},{NeedlessMends},{Proofs},{Faults}");
 
-    public static void Run(int cases, WorldKind world, ulong first, TextWriter to, int threads)
+        public static Result Of(string line)
+        {
+            var c = line.Split(',');
+            int Whole(int at) => int.Parse(c[at], CultureInfo.InvariantCulture);
+            double Number(int at) => double.Parse(c[at], CultureInfo.InvariantCulture);
+            return new(c[0], ulong.Parse(c[1], CultureInfo.InvariantCulture), c[2], Number(3), c[4] == "True", Number(5), Whole(6), Whole(7), Whole(8), Whole(9), Whole(10), Whole(11));
+        }
+    }
+
+    /// <summary>Works the cases and writes one line for each case and order as it ends.</summary>
+    /// <param name="orders">Names of the orders; empty for all.</param>
+    public static void Run(int cases, WorldKind world, ulong first, IReadOnlyList<string> orders, TextWriter to, int threads)
     {
         var sheet = Family();
-        var orders = Orders(new AdviceOptions(Samples: Samples));
-        var seeds = Chosen(sheet, world, first).Take(cases).ToList();
-        var results = new ConcurrentBag<Result>();
-        Parallel.ForEach(seeds, new ParallelOptions { MaxDegreeOfParallelism = threads }, seed =>
+        var picked = Chosen(sheet, world, first).Take(cases);
+        Parallel.ForEach(picked, new ParallelOptions { MaxDegreeOfParallelism = threads }, seed =>
         {
-            foreach (var make in orders)
+            foreach (var order in Orders(new AdviceOptions(Samples: Samples, MissedMinutes: double.Parse(Environment.GetEnvironmentVariable("MISSED") ?? "40", CultureInfo.InvariantCulture))).Where(o => orders.Count == 0 || orders.Contains(o.Name)))
             {
-                var order = make();
                 var day = new Day(sheet, world, seed);
                 order.Work(day);
-                var result = new Result(seed, order.Name, Math.Min(day.Minutes, MostMinutes), day.Proved, day.ExpectedKills, day.Swaps, day.NeedlessSwaps, day.Mends, day.NeedlessMends, day.Proofs, day.FaultsAtStart);
-                results.Add(result);
-                lock (seeds) Console.Error.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{world.Name},{seed},{order.Name},{result.Minutes:0.0},{result.Proved},{result.Kills:0.000},{result.Swaps},{result.NeedlessSwaps},{result.Mends},{result.NeedlessMends},{result.Proofs},{result.Faults}"));
+                var r = new Result(world.Name, seed, order.Name, Math.Min(day.Minutes, MostMinutes), day.Proved, day.ExpectedKills, day.Swaps, day.NeedlessSwaps, day.Mends, day.NeedlessMends, day.Proofs, day.FaultsAtStart);
+                lock (to)
+                {
+                    to.WriteLine(r.Line + "," + string.Join(' ', day.Spent.Select(x => string.Create(CultureInfo.InvariantCulture, $"{x.Key.Replace(' ', '-')}:{x.Value:0.#}"))));
+                    to.Flush();
+                }
             }
         });
-        Table(world, [.. results], to);
+    }
+
+    /// <summary>Tables of what runs have written.</summary>
+    public static void Tables(IEnumerable<string> lines, TextWriter to)
+    {
+        foreach (var world in lines.Where(l => l.Count(c => c == ',') >= 11).Select(Result.Of).GroupBy(r => r.World))
+        {
+            // Only cases that every order has ended.
+            var names = world.Select(r => r.Order).Distinct().Count();
+            var whole = world.GroupBy(r => r.Seed).Where(g => g.Select(r => r.Order).Distinct().Count() == names).SelectMany(g => g.DistinctBy(r => r.Order));
+            Table(world.Key, [.. whole], to);
+        }
     }
 
     /// <summary>One case in one order, told step by step.</summary>
@@ -41,15 +64,19 @@ internal static class Trial
     {
         var day = new Day(Family(), world, seed) { Trace = to };
         to.WriteLine($"Really wrong: {day.Truth}. Told: {string.Join(", ", day.Told.Select(t => $"{t.Key} {t.Value}"))}");
-        Orders(new AdviceOptions(Samples: Samples)).Select(make => make()).First(o => o.Name == order).Work(day);
+        Orders(new AdviceOptions(Samples: Samples, MissedMinutes: double.Parse(Environment.GetEnvironmentVariable("MISSED") ?? "40", CultureInfo.InvariantCulture))).First(o => o.Name == order).Work(day);
         to.WriteLine($"Left: {day.Truth}");
     }
 
     private static TypeSheet Family() =>
         SheetReader.Read(ShippedSheets.Texts.First(t => t.FileName.EndsWith("corridor-nine.yaml", StringComparison.Ordinal)).Text, "corridor-nine.yaml").Sheet!;
 
-    private static Func<IOrder>[] Orders(AdviceOptions options) =>
-        [() => new OurOrder(options), () => new PractisedOrder(), () => new OddsOrder(true, options), () => new OddsOrder(false, options)];
+    /// <summary>For one case. The two orders by odds begin alike, and what is weighed once need not be weighed again.</summary>
+    private static IOrder[] Orders(AdviceOptions options)
+    {
+        var shared = new OddsOrder.Beginning();
+        return [new OurOrder(options), new PractisedOrder(), new OddsOrder(true, options, shared), new OddsOrder(false, options, shared)];
+    }
 
     /// <summary>Sets whose owners had something to complain of: at least one function wrong at home.</summary>
     private static IEnumerable<ulong> Chosen(TypeSheet sheet, WorldKind world, ulong first)
@@ -58,11 +85,11 @@ internal static class Trial
             if (!new Day(sheet, world, seed).Wrong.IsEmpty) yield return seed;
     }
 
-    private static void Table(WorldKind world, IReadOnlyList<Result> all, TextWriter to)
+    private static void Table(string world, IReadOnlyList<Result> all, TextWriter to)
     {
         var names = all.Select(r => r.Order).Distinct().OrderBy(n => n == "ours" ? "" : n, StringComparer.Ordinal).ToList();
         var ours = all.Where(r => r.Order == "ours").ToDictionary(r => r.Seed);
-        to.WriteLine(string.Create(CultureInfo.InvariantCulture, $"\n### The {world.Name} world, {ours.Count} paired cases, faults on the bench per case {ours.Values.Average(r => r.Faults):0.00}\n"));
+        to.WriteLine(string.Create(CultureInfo.InvariantCulture, $"\n### The {world} world, {ours.Count} paired cases, faults on the bench per case {ours.Values.Average(r => r.Faults):0.00}\n"));
         to.WriteLine("| order | minutes until proved, mean | median | ninth decile | ours ÷ it, minutes (95 %) | ours faster in | needless swaps | swaps | needless mends | expected kills | not proved in 600 min |");
         to.WriteLine("| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |");
         foreach (var name in names)

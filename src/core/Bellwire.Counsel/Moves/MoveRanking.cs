@@ -36,10 +36,11 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
             var spec = sheet.Bundles.FirstOrDefault(b => b.Id == group.Key);
             var isActive = group.Key.Length > 0 && group.Key == active;
             var setUp = isActive ? 0 : spec?.SetUpMinutes ?? 1;
-            ImmutableArray<MoveLine> moves = [.. group.Select(g => g.Line).OrderByDescending(m => m.Score).ThenBy(m => m.Id, StringComparer.Ordinal).Take(options.MovesPerBundle)];
+            ImmutableArray<MoveLine> moves = [.. group.Select(g => g.Line).OrderByDescending(m => m.Score).ThenBy(m => m.Id, StringComparer.Ordinal)];
             // The best few share the set-up: their worth together, over their minutes together.
-            var best = Enumerable.Range(1, moves.Length).Max(n => moves.Take(n).Sum(m => m.SavesMinutes) * (n == 1 ? 1 : 0.8) / (setUp + moves.Take(n).Sum(m => m.Minutes)));
-            bundles.Add((new(group.Key.Length == 0 ? "single" : group.Key, spec?.Words ?? "Single looks", setUp, moves), best, isActive && best >= 1));
+            double Worth(int n) => moves.Take(n).Sum(m => m.SavesMinutes) * (n == 1 ? 1 : 0.8) / (setUp + moves.Take(n).Sum(m => m.Minutes));
+            var many = Enumerable.Range(1, moves.Length).MaxBy(Worth);
+            bundles.Add((new(group.Key.Length == 0 ? "single" : group.Key, spec?.Words ?? "Single looks", setUp, [.. moves.Take(Math.Max(many, options.MovesPerBundle))]), Worth(many), isActive && Worth(many) >= 1));
         }
         var reseats = lines.Where(l => l.First.Kind == "reseat").Select(l => l.Line).GroupBy(l => l.Swaps[0]).Select(g => g.MaxBy(m => m.Score)!).OrderByDescending(m => m.Score).Take(options.MovesPerBundle).ToImmutableArray();
         if (reseats.Length > 0) bundles.Add((new("reseat", "Reseat and look", 0, reseats), reseats[0].Score, false));

@@ -114,6 +114,21 @@ internal sealed class Sweep
         return r;
     }
 
+    /// <summary>Posterior of each of many functions, as <see cref="Of(int,int)"/>. What they share below is walked once.</summary>
+    /// <param name="all">Function and how many values it has.</param>
+    public double[][] Of(IReadOnlyList<(int F, int Values)> all)
+    {
+        var walks = new Dictionary<int, Pairs>();
+        return [.. all.Select(a =>
+        {
+            if (a.F < 0 || IsPlain(a.F)) return Of(a.F, a.Values);
+            if (!walks.TryGetValue(a.Values, out var pairs)) walks[a.Values] = pairs = new Pairs(this, a.Values);
+            var r = new double[a.Values];
+            Add(pairs, r, a.F);
+            return r;
+        })];
+    }
+
     /// <summary>Posterior of each of many yes-or-no functions. What they share below is walked once.</summary>
     public double[] Chances(IReadOnlyList<int> all)
     {
@@ -185,9 +200,7 @@ internal sealed class Sweep
             {
                 var w = _weight[at];
                 if (w == 0) continue;
-                var kid = _up.AsSpan(_kid[at] * _lanes, _lanes);
-                var chance = prior.AsSpan(p, _lanes);
-                for (var l = 0; l < into.Length; l++) into[l] += w * chance[l] * kid[l];
+                Lanes.AddProduct(into, w, prior.AsSpan(p, _lanes), _up.AsSpan(_kid[at] * _lanes, _lanes));
             }
         }
     }
@@ -205,35 +218,35 @@ internal sealed class Sweep
                 var w = _weight[at];
                 if (w == 0) continue;
                 var kid = _kid[at] * _lanes;
-                for (var l = 0; l < _lanes; l++)
-                {
-                    var m = down[i * _lanes + l] * w * v.Prior[p + l];
-                    _mass[at * _lanes + l] = m;
-                    down[kid + l] += m;
-                    flow[p + l] += m * _up[kid + l];
-                }
+                var mass = _mass.AsSpan(at * _lanes, _lanes);
+                Lanes.AddProduct(mass, w, down.AsSpan(i * _lanes, _lanes), v.Prior.AsSpan(p, _lanes));
+                Lanes.Add(down.AsSpan(kid, _lanes), mass);
+                Lanes.AddProduct(flow.AsSpan(p, _lanes), 1, mass, _up.AsSpan(kid, _lanes));
             }
         }
     }
 
-    /// <summary>Walks evidence and function together.</summary>
+    /// <summary>Walks evidence and function together. Rows of values × lanes lie one after another in blocks that never move.</summary>
     /// <param name="from">The first value that is of interest.</param>
     private sealed class Pairs(Sweep sweep, int values, int from = 0)
     {
-        private readonly Dictionary<(int, int), double[]> _memo = [];
-        private readonly int _lanes = sweep._lanes;
+        private const int BlockSize = 8192;
+        private readonly Dictionary<long, (double[] Block, int At)> _memo = [];
+        private readonly int _lanes = sweep._lanes, _row = values * sweep._lanes;
+        private double[] _block = [];
+        private int _used;
 
         public void Add(double[] into, int node, int f, double[] mass)
         {
-            var r = Walk(node, f);
+            var (block, at) = Walk(node, f);
             for (var t = 0; t < values; t++)
-                for (var l = 0; l < _lanes; l++) into[t] += mass[l] * r[t * _lanes + l];
+                for (var l = 0; l < _lanes; l++) into[t] += mass[l] * block[at + t * _lanes + l];
         }
 
-        private double[] Walk(int node, int f)
+        private (double[] Block, int At) Walk(int node, int f)
         {
-            if (_memo.TryGetValue((node, f), out var known)) return known;
-            var r = _memo[(node, f)] = new double[values * _lanes];
+            if (_memo.TryGetValue((long)node << 32 | (uint)f, out var known)) return known;
+            var (block, at) = _memo[(long)node << 32 | (uint)f] = New();
             long kn = sweep._key[node], kf = sweep._functions.Key(f);
             var v = sweep._variables[kn <= kf ? sweep._var[node] : sweep._functions.Var(f)];
             for (var x = 0; x < v.Arity; x++)
@@ -242,18 +255,22 @@ internal sealed class Sweep
                 if (w == 0) continue;
                 var nextNode = kn <= kf ? sweep._kid[sweep._edges[node] + x] : node;
                 var next = kf <= kn ? sweep._functions.Kids(f)[x] : f;
+                var prior = v.Prior.AsSpan(x * _lanes, _lanes);
                 if (next < 0)
                 {
-                    if (~next < from) continue;
-                    var t = (~next - from) * _lanes;
-                    for (var l = 0; l < _lanes; l++) r[t + l] += w * v.Prior[x * _lanes + l] * sweep._up[nextNode * _lanes + l];
+                    if (~next >= from) Lanes.AddProduct(block.AsSpan(at + (~next - from) * _lanes, _lanes), w, prior, sweep._up.AsSpan(nextNode * _lanes, _lanes));
                     continue;
                 }
-                var part = Walk(nextNode, next);
-                for (var t = 0; t < values; t++)
-                    for (var l = 0; l < _lanes; l++) r[t * _lanes + l] += w * v.Prior[x * _lanes + l] * part[t * _lanes + l];
+                var (part, start) = Walk(nextNode, next);
+                for (var t = 0; t < _row; t += _lanes) Lanes.AddProduct(block.AsSpan(at + t, _lanes), w, prior, part.AsSpan(start + t, _lanes));
             }
-            return r;
+            return (block, at);
+        }
+
+        private (double[] Block, int At) New()
+        {
+            if (_used + _row > _block.Length) (_block, _used) = (new double[Math.Max(BlockSize, _row)], 0);
+            return (_block, (_used += _row) - _row);
         }
     }
 }

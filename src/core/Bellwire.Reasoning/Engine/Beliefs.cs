@@ -8,7 +8,7 @@ internal static class Beliefs
 {
     /// <summary>Posterior of each site's state now.</summary>
     public static double[][] Now(Chain c) =>
-        c.Now ??= [.. c.World.Anatomy.Sites.Select(s => Of(c, c.Last.Site[s.Index], s.States))];
+        c.Now ??= c.Sweep.Of([.. c.World.Anatomy.Sites.Select(s => (Binder.Expand(c.World, c.Last.Site[s.Index], c.Last.Bound), s.States))]);
 
     public static double[] Of(Chain c, int f, int values) => c.Sweep.Of(Binder.Expand(c.World, f, c.Last.Bound), values);
 
