@@ -33,7 +33,7 @@ internal static class Trial
         var picked = Chosen(sheet, world, first).Take(cases);
         Parallel.ForEach(picked, new ParallelOptions { MaxDegreeOfParallelism = threads }, seed =>
         {
-            foreach (var order in Orders(new AdviceOptions(Samples: Samples, MissedMinutes: double.Parse(Environment.GetEnvironmentVariable("MISSED") ?? "40", CultureInfo.InvariantCulture))).Where(o => orders.Count == 0 || orders.Contains(o.Name)))
+            foreach (var order in Orders(new AdviceOptions(Samples: Samples)).Where(o => orders.Count == 0 || orders.Contains(o.Name)))
             {
                 var day = new Day(sheet, world, seed);
                 order.Work(day);
@@ -64,7 +64,7 @@ internal static class Trial
     {
         var day = new Day(Family(), world, seed) { Trace = to };
         to.WriteLine($"Really wrong: {day.Truth}. Told: {string.Join(", ", day.Told.Select(t => $"{t.Key} {t.Value}"))}");
-        Orders(new AdviceOptions(Samples: Samples, MissedMinutes: double.Parse(Environment.GetEnvironmentVariable("MISSED") ?? "40", CultureInfo.InvariantCulture))).First(o => o.Name == order).Work(day);
+        Orders(new AdviceOptions(Samples: Samples)).First(o => o.Name == order).Work(day);
         to.WriteLine($"Left: {day.Truth}");
     }
 

@@ -5,13 +5,17 @@ using Bellwire.Sheets;
 namespace Bellwire.Counsel;
 
 /// <summary>What not knowing costs. A site that is faulty with probability P and takes m minutes to mend costs, left as it is, the
-/// cheaper of two mistakes: mending it in vain, (1 − P)·m, or letting the proof fail on it, P·<see cref="AdviceOptions.MissedMinutes"/>.
+/// cheaper of two mistakes: mending it in vain, (1 − P)·m, or letting the proof fail on it, P·L with L = <see cref="AdviceOptions.MissedMinutes"/>.
 /// A look is worth the doubt it is expected to take away; sites are taken one by one (docs/engines/counsel.md).</summary>
 internal sealed class Doubt(TypeSheet sheet, BuiltCase built, Namer names, AdviceOptions options)
 {
     /// <summary>Going through a piece part by part, for a fault no check names (estimate).</summary>
     private const double GoThroughMinutes = 90;
 
+    /// <summary>A step of a proof longer than this runs while nobody stands by (common practice, no source).</summary>
+    private const double LongestAttended = 30;
+
+    private readonly double missed = options.MissedMinutes ?? Attended(sheet);
     private readonly ImmutableDictionary<string, string> here = built.Maps[built.System];
     private readonly Dictionary<SiteRef, double?> mend = [];
 
@@ -23,15 +27,18 @@ internal sealed class Doubt(TypeSheet sheet, BuiltCase built, Namer names, Advic
         value.Outcomes.Sum(o => o.Value * value.After.GetValueOrDefault(o.Key, []).Sum(a => MendMinutes(a.Site) is { } m ? Of(a.Now, m) - Of(a.Then, m) : 0));
 
     /// <summary>Surer than this, mending costs less than leaving it to the proof.</summary>
-    public double WorthMending(double mendMinutes) => mendMinutes / (mendMinutes + options.MissedMinutes);
+    public double WorthMending(double mendMinutes) => mendMinutes / (mendMinutes + missed);
 
-    private double Of(double p, double mendMinutes) => Math.Min((1 - p) * mendMinutes, p * options.MissedMinutes);
+    private double Of(double p, double mendMinutes) => Math.Min((1 - p) * mendMinutes, p * missed);
 
     private double? MendMinutes(SiteRef site)
     {
         if (mend.TryGetValue(site, out var known)) return known;
         return mend[site] = Find(site);
     }
+
+    private static double Attended(TypeSheet sheet) =>
+        sheet.Proof.Where(p => p.Minutes <= LongestAttended).Sum(p => p.Minutes) is > 0 and var all ? all : 40;
 
     private double? Find(SiteRef site)
     {
