@@ -10,6 +10,7 @@ internal static class Apply
         s = entry.Act switch
         {
             JobOpened a => s with { Jobs = s.Jobs.SetItem(a.Job, NewJob(a, entry.Done ?? entry.Entered)) },
+            OutlineCorrected a => OnJob(s, a.Job, j => j with { Outline = a.Outline }),
             SheetPinned a => OnJob(s, a.Job, j => j with { SheetId = a.SheetId, SheetHash = a.SheetHash }),
             Parked a => OnJob(s, a.Job, j => j with { ParkedUntil = a.Until, ParkedWhy = a.Why }),
             JobClosed a => OnJob(s, a.Job, j => j with { Ending = a.Ending }),

@@ -69,10 +69,14 @@ public static partial class Law
 
     private static Verdict.Refused No(string why, bool overridable = false) => new(why, [], overridable);
 
+    private static Verdict.Refused? Counts(SetOutline o) =>
+        o.Rooms is < 0 or > 99 ? No($"Rooms: {o.Rooms} is outside 0 to 99.") : o.Doors is < 0 or > 20 ? No($"Doors: {o.Doors} is outside 0 to 20.") : null;
+
     private static Verdict.Refused? Refusal(ShopState s, Act act) => act switch
     {
         JobOpened a => Name(a.Job, "job") ?? (s.Jobs.ContainsKey(a.Job) ? No($"There is a job {a.Job} already.") : null)
-            ?? (a.Outline.Rooms is < 0 or > 99 ? No($"Rooms: {a.Outline.Rooms} is outside 0 to 99.") : a.Outline.Doors is < 0 or > 20 ? No($"Doors: {a.Outline.Doors} is outside 0 to 20.") : null),
+            ?? Counts(a.Outline),
+        OutlineCorrected a => Job(s, a.Job) ?? Counts(a.Outline),
         SheetPinned a => Job(s, a.Job),
         OwnerTold a => Job(s, a.Job),
         CauseTold a => Job(s, a.Job),

@@ -39,7 +39,7 @@ public class JobGlanceTests
     [Fact]
     public void Parked_till_a_later_day_and_no_longer_on_the_day()
     {
-        Assert.Equal(("parked till 3 March: waiting for a belt", "waiting for a belt"), Said(Shop(), Job(parkedWhy: "waiting for a belt", until: new(2026, 3, 3))));
+        Assert.Equal(("parked till 3 March: waiting for a belt", "that day"), Said(Shop(), Job(parkedWhy: "waiting for a belt", until: new(2026, 3, 3))));
         Assert.Equal("here, 1 piece unpacked", Said(Shop(), Job(parkedWhy: "waiting for a belt", until: Today)).Where);
     }
 

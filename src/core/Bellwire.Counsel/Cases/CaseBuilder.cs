@@ -243,7 +243,7 @@ public static class CaseBuilder
             foreach (var check in sheet.Checks.Where(c => c.Point == a.Point && !c.Bands.IsEmpty))
             {
                 if (sheet.TargetOf(check, maps[a.System], a.System) is not { } target) continue;
-                var likelihood = Likelihoods.OfReading(a.Value, check);
+                var likelihood = Likelihoods.OfReading(Ground.AsWritten(Ground.IsPositive(state, job), a.Quantity, a.Value), check);
                 var setting = SettingFor(check, a.System, when);
                 events.Add(new CaseEvent.Observe(entry, a.System, setting with { Circumstances = setting.Circumstances.SetItems(Known(a.Circumstances)) }, target, likelihood, $"{a.System}:{check.Id}"));
                 fresh.Add($"{a.System}:{check.Id}");

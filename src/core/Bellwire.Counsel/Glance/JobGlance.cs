@@ -38,7 +38,7 @@ public sealed record JobGlance(string Job, string Where, string Awaited, bool Cl
     private static string AwaitedOf(JobState job, List<Act> tape, List<PieceState> pieces, DateOnly today)
     {
         if (job.Ending is not null) return "nobody";
-        if (IsParked(job, today)) return job.ParkedWhy ?? "the day";
+        if (IsParked(job, today)) return job.ParkedUntil is null ? "somebody to take it up again" : "that day";
         if (job.CartonClosed) return "the carrier";
         if (pieces.Count == 0) return "the owner, to send it";
         if (job.Missing.Length > 0) return $"the owner, about {(job.Missing.Length == 1 ? job.Missing[0].Name : Count(job.Missing.Length, "missing piece"))}";

@@ -21,7 +21,7 @@ public sealed record TodayTurn(string Job, string Do, string Hand, string Awaiti
         TodayTurn Turn(string what, string hand, double rank) => new(job.Id, what, hand, "", rank - days);
         if (job.Ending is not null) return Wait("", 900);
         if (job.ParkedWhy is not null && (job.ParkedUntil is null || job.ParkedUntil > today))
-            return Wait($"parked{(job.ParkedUntil is { } until ? $" till {until.ToString("d MMMM", CultureInfo.InvariantCulture)}" : "")}: {job.ParkedWhy}", 500);
+            return Wait(job.ParkedUntil is null ? "somebody to take it up again" : "that day", 500);
         if (job.CartonClosed) return freight is { Way: "home", Stage: "sent" } ? Wait("the carrier: it is on its way home", 400) : Turn("Hand it to the carrier", "the carton", 20);
         if (freight is { Way: "here", Stage: "sent" }) return Wait("the carrier: it is on its way here", 400);
         if (clock is { StopAndCall: true }) return Turn(clock.Word, "the telephone", 0);

@@ -19,6 +19,7 @@ public static class RailLadder
         ArgumentNullException.ThrowIfNull(state);
         ArgumentNullException.ThrowIfNull(sheet);
         if (!state.Jobs.TryGetValue(job, out var known)) throw new ArgumentException($"There is no job {job}.", nameof(job));
+        var positive = Ground.IsPositive(state, job);
         var first = new Dictionary<string, double>();
         var now = new Dictionary<string, double>();
         foreach (var act in state.TapeOf(job).Select(e => e.Act))
@@ -36,7 +37,7 @@ public static class RailLadder
         return [.. sheet.Points.Where(p => p.Ladder > 0).OrderBy(p => p.Ladder).Select(p =>
         {
             double? received = first.TryGetValue(p.Id, out var f) ? f : null, last = now.TryGetValue(p.Id, out var n) ? n : null;
-            return new Rung(p, received, last, last is { } v ? Word(p, v) : received is null ? "not read" : "read again");
+            return new Rung(p, received, last, last is { } v ? Word(p, Ground.AsWritten(positive, p.Quantity, v)) : received is null ? "not read" : "read again");
         })];
     }
 

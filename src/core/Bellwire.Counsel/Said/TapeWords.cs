@@ -24,6 +24,7 @@ public static class TapeWords
         string Sentence() => entry.Act switch
         {
             JobOpened a => $"Story begun: {Said(a.Owner)}",
+            OutlineCorrected a => $"The set is of the era {a.Outline.Era}, fed by {a.Outline.Feed}, with {a.Outline.Rooms} room and {a.Outline.Doors} door stations{(a.Outline.Has.IsDefaultOrEmpty ? "" : "; " + string.Join(", ", a.Outline.Has))}",
             SheetPinned a => $"Type sheet {a.SheetId} pinned",
             OwnerTold a => $"Owner: {Check(a.Check)} – {Outcome(a.Check, a.Outcome)}",
             CauseTold a => $"Owner on {sheet?.Family.Causes.FirstOrDefault(c => c.Id == a.Cause)?.Name ?? a.Cause}: {(a.Happened switch { true => "yes", false => "no", _ => "not known" })}",

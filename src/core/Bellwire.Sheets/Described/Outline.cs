@@ -7,10 +7,10 @@ namespace Bellwire.Sheets;
 /// <param name="Feed">transformer, centre-tapped, adapter, line-direct, battery or unknown.</param>
 /// <param name="Rooms">Room stations, 0..40.</param>
 /// <param name="Doors">Door stations, 0..40.</param>
-/// <param name="Has">tuner, cassette, clock, chime.</param>
+/// <param name="Has">tuner, cassette, clock, chime; positive ground: the chassis is the plus of the supply.</param>
 public sealed record Outline(string Era, string Feed, int Rooms, int Doors, ImmutableArray<string> Has)
 {
     public static ImmutableArray<string> Eras { get; } = ["tube", "transistor", "cassette", "microprocessor", "later", "unknown"];
     public static ImmutableArray<string> Feeds { get; } = ["transformer", "centre-tapped", "adapter", "line-direct", "battery", "unknown"];
-    public static ImmutableArray<string> Features { get; } = ["tuner", "cassette", "clock", "chime"];
+    public static ImmutableArray<string> Features { get; } = ["tuner", "cassette", "clock", "chime", "positive ground"];
 }

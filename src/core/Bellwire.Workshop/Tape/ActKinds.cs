@@ -12,7 +12,7 @@ public static class ActKinds
 {
     private static readonly Dictionary<string, Type> ByName = new()
     {
-        ["job-opened"] = typeof(JobOpened), ["sheet-pinned"] = typeof(SheetPinned), ["owner-told"] = typeof(OwnerTold),
+        ["job-opened"] = typeof(JobOpened), ["outline-corrected"] = typeof(OutlineCorrected), ["sheet-pinned"] = typeof(SheetPinned), ["owner-told"] = typeof(OwnerTold),
         ["cause-told"] = typeof(CauseTold), ["noted"] = typeof(Noted), ["owner-word"] = typeof(OwnerWord),
         ["parked"] = typeof(Parked), ["job-closed"] = typeof(JobClosed),
         ["piece-recorded"] = typeof(PieceRecorded), ["piece-missing"] = typeof(PieceMissing), ["piece-marked"] = typeof(PieceMarked),

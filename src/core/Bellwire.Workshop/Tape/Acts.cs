@@ -21,6 +21,8 @@ public readonly record struct Personal(string Ref);
 /// <summary>A new story. <paramref name="Outline"/> is what an owner can tell: era, feed, rooms, doors …</summary>
 public sealed record JobOpened(string Job, Personal Owner, string? SheetId, string? SheetHash, SetOutline Outline) : Act;
 public sealed record SetOutline(string Era, string Feed, int Rooms, int Doors, ImmutableArray<string> Has);
+/// <summary>What the set is after all: replaces the outline of the story.</summary>
+public sealed record OutlineCorrected(string Job, SetOutline Outline) : Act;
 public sealed record SheetPinned(string Job, string SheetId, string SheetHash, string OddsVersion, string EngineVersion) : Act;
 /// <summary>The owner's word on a function of the set: trusted less than the bench's.</summary>
 public sealed record OwnerTold(string Job, string Check, string Outcome, Personal? Words) : Act;

@@ -27,6 +27,7 @@ public static class Touches
         switch (act)
         {
             case JobOpened a: Job(a.Job); break;
+            case OutlineCorrected a: Job(a.Job); break;
             case SheetPinned a: Job(a.Job); break;
             case OwnerTold a: Job(a.Job); break;
             case CauseTold a: Job(a.Job); break;

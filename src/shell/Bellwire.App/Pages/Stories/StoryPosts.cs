@@ -11,24 +11,37 @@ internal static class StoryPosts
 
     public static readonly Dictionary<string, PostAct> Acts = new()
     {
-        ["cause"] = Cause, ["told"] = Told, ["family"] = Family, ["word"] = Word,
+        ["cause"] = Cause, ["told"] = Told, ["family"] = Family, ["outline"] = Correct, ["word"] = Word,
         ["note"] = CommonPosts.Note, ["strike"] = CommonPosts.Strike,
     };
 
     private static Task<string?> Open(Post post)
     {
         post.Need("owner", "Whose set is it?");
-        var rooms = post.Whole("rooms", 0, 40, "Room stations");
-        var doors = post.Whole("doors", 0, 40, "Door stations");
+        var outline = Outline(post);
         var sheet = post.Desk.Sheets.FirstOrDefault(s => s.Id == post["sheet"]);
         post.StopIfWrong();
         var job = Post.NewName("");
         var owner = post.Words("owner")!.Value;
-        var outline = new SetOutline(post.Typed.Maybe("era") ?? "unknown", post.Typed.Maybe("feed") ?? "unknown", rooms ?? 0, doors ?? 0, [.. post.Typed.All("has")]);
         post.Record(new JobOpened(job, owner.Ref, sheet?.Id, sheet?.Hash, outline), owner);
         if (post.Words("words") is { } words) post.Record(new Noted(job, words.Ref), words);
         if (post.Words("reach") is { } reach) post.Record(new Noted(job, reach.Ref), (reach.Ref, "To be reached at " + reach.Text));
         return Task.FromResult<string?>($"/job/{job}/story");
+    }
+
+    private static Task<string?> Correct(Post post)
+    {
+        var outline = Outline(post);
+        post.StopIfWrong();
+        post.Record(new OutlineCorrected(post.Job, outline));
+        return Task.FromResult<string?>(post.Here);
+    }
+
+    private static SetOutline Outline(Post post)
+    {
+        var rooms = post.Whole("rooms", 0, 40, "Room stations");
+        var doors = post.Whole("doors", 0, 40, "Door stations");
+        return new(post.Typed.Maybe("era") ?? "unknown", post.Typed.Maybe("feed") ?? "unknown", rooms ?? 0, doors ?? 0, [.. post.Typed.All("has")]);
     }
 
     private static Task<string?> Cause(Post post)
