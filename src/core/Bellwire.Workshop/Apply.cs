@@ -9,9 +9,9 @@ internal static class Apply
     {
         s = entry.Act switch
         {
-            JobOpened a => s with { Jobs = s.Jobs.SetItem(a.Job, NewJob(a, entry.Done ?? entry.Entered)) },
+            JobOpened a => s with { Jobs = s.Jobs.SetItem(a.Job, NewJob(a, entry.Done ?? entry.Entered) with { OddsVersion = s.OddsNow.GetValueOrDefault(a.SheetId ?? "") ?? "1" }) },
             OutlineCorrected a => OnJob(s, a.Job, j => j with { Outline = a.Outline }),
-            SheetPinned a => OnJob(s, a.Job, j => j with { SheetId = a.SheetId, SheetHash = a.SheetHash }),
+            SheetPinned a => OnJob(s, a.Job, j => j with { SheetId = a.SheetId, SheetHash = a.SheetHash, OddsVersion = a.OddsVersion }),
             Parked a => OnJob(s, a.Job, j => j with { ParkedUntil = a.Until, ParkedWhy = a.Why }),
             JobClosed a => OnJob(s, a.Job, j => j with { Ending = a.Ending }),
             OwnerWord a => s with { Words = s.Words.SetItem(entry.Id, a) },
@@ -36,6 +36,7 @@ internal static class Apply
             CartonClosed a => OnJob(s, a.Job, j => j with { CartonClosed = true }),
             WordTied a => s with { Ties = s.Ties.SetItem(a.Word, a) },
             Exchanged a => Exchange(s, a),
+            OddsAdopted a => s with { Odds = s.Odds.SetItem(entry.Id, a), OddsNow = s.OddsNow.SetItem(a.SheetId, entry.Id) },
             PlainAct => Shelving.Apply(s, entry),
             _ => Drawer.Apply(s, entry.Act),
         };

@@ -19,6 +19,9 @@ public static partial class Law
             ?? (donor!.Left.TryGetValue(a.Position, out var kind) ? null : No($"{a.Position} of {donor.Name} is empty or was never in it."))
             ?? (kind == s.Pieces[a.Piece].Kind ? null : No($"{a.Position} of {donor.Name} held a {kind}; {Called(s, a.Piece)} is a {s.Pieces[a.Piece].Kind}."))
             ?? (s.Donors.Values.Any(d => d.Taken.ContainsValue(a.Piece)) ? No($"{Called(s, a.Piece)} came out of a donor already.") : null),
+        OddsAdopted a => Name(a.SheetId, "sheet") ?? (a.Odds.IsDefaultOrEmpty ? No("No odds are given.") : null)
+            ?? (a.Closings.IsDefaultOrEmpty ? No("No closing is named that they were learned from.") : null)
+            ?? (a.Odds.FirstOrDefault(o => !(o.Odds is >= 0 and < 1)) is { } off ? No($"Odds of {off.Site} {off.Mode}: {off.Odds} is outside 0 to below 1.") : null),
         ComebackOf a => Job(s, a.Earlier) ?? (a.Earlier == a.Job ? No("A job is not its own comeback.") : null)
             ?? (s.Jobs[a.Earlier].Opened <= s.Jobs[a.Job].Opened ? null : No($"Job {a.Earlier} is younger than job {a.Job}.")),
         Freighted a => (a.Way is "here" or "home" ? null : No($"Way: “{a.Way}” is not here or home.")) ?? (a.Stage is "sent" or "arrived" ? null : No($"Stage: “{a.Stage}” is not sent or arrived.")),

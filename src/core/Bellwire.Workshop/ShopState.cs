@@ -39,6 +39,12 @@ public sealed record ShopState(
     /// <summary>Job → the earlier job of the same set.</summary>
     public ImmutableDictionary<string, string> Comebacks { get; init; } = ImmutableDictionary<string, string>.Empty;
 
+    /// <summary>Learned odds by the id of the entry that took them up, which is their version.</summary>
+    public ImmutableDictionary<string, OddsAdopted> Odds { get; init; } = ImmutableDictionary<string, OddsAdopted>.Empty;
+
+    /// <summary>Sheet id → the version that new jobs of it begin with.</summary>
+    public ImmutableDictionary<string, string> OddsNow { get; init; } = ImmutableDictionary<string, string>.Empty;
+
     /// <summary>Number of the last recorded entry; 0 when there is none.</summary>
     public long Head { get; init; }
 
@@ -67,6 +73,9 @@ public sealed record JobState(
     ImmutableDictionary<string, HardwareState> Hardware, ImmutableArray<PieceMissing> Missing,
     bool CartonClosed, string? Ending, DateOnly? ParkedUntil, string? ParkedWhy, DateTimeOffset Opened, DateTimeOffset LastTouched, double Minutes)
 {
+    /// <summary>The odds pinned to the job: "1" for the sheet's own, else an entry of the journal.</summary>
+    public string OddsVersion { get; init; } = "1";
+
     /// <summary>Where the owner is reached, by item (address, country, telephone, mail).</summary>
     public ImmutableDictionary<string, Personal> OwnerDetails { get; init; } = ImmutableDictionary<string, Personal>.Empty;
 }

@@ -69,4 +69,55 @@ public class LearnedOddsTests
     [Fact]
     public void A_prior_worth_every_set_there_ever_was_does_not_move() =>
         Assert.All(LearnedOdds.Of(Through(new ShopWorld(), "A").State, Sheet, strength: 1e9).Faults, f => Assert.Equal(f.Old, f.New, 1e-7));
+
+    [Fact]
+    public void Odds_taken_up_bind_the_jobs_begun_after_them_until_one_of_their_closings_is_struck()
+    {
+        var w = Through(new ShopWorld(), "A");
+        w.Must(new JobOpened("before", new("p"), "small", null, ShopWorld.Outline));
+        var learned = LearnedOdds.Of(w.State, Sheet);
+        w.Must(learned.Adoption(w.State)!, "taken-up");
+        w.Must(new JobOpened("after", new("p"), "small", null, ShopWorld.Outline));
+        w.Must(new JobOpened("other", new("p"), "another", null, ShopWorld.Outline));
+
+        Assert.Equal(["1", "taken-up", "1"], new[] { "before", "after", "other" }.Select(j => w.State.Jobs[j].OddsVersion));
+        Assert.Same(Sheet, LearnedOdds.InForce(w.State, w.State.Jobs["before"], Sheet));
+        Assert.Equal(ChipOdds(learned.Sheet), ChipOdds(LearnedOdds.InForce(w.State, w.State.Jobs["after"], Sheet)));
+        Assert.True(ChipOdds(learned.Sheet) > ChipOdds(Sheet));
+
+        // An owner who says the chip's function is dead is believed of the chip more than by the sheet's own odds.
+        double Suspect(string job) => Counsellor.Advise(w.State, job, LearnedOdds.InForce(w.State, w.State.Jobs[job], Sheet), _ => null).Suspects.First(s => s.Name.Contains("Amplifier", StringComparison.Ordinal)).Probability;
+        Assert.True(Suspect("after") > Suspect("before"));
+
+        w.Must(new SheetPinned("after", "small", Sheet.Hash, "1", "1"));
+        Assert.Equal("1", w.State.Jobs["after"].OddsVersion);
+        w.Must(new SheetPinned("after", "small", Sheet.Hash, "taken-up", "1"));
+        w.Must(new Struck("closing-A", "it was the other set"));
+        Assert.False(LearnedOdds.Holds(w.State, "taken-up"));
+        Assert.Same(Sheet, LearnedOdds.InForce(w.State, w.State.Jobs["after"], Sheet));
+        Assert.Equal("taken-up", w.State.Jobs["after"].OddsVersion);
+    }
+
+    [Fact]
+    public void Progress_is_told_and_a_reckoning_can_be_stopped()
+    {
+        var w = Through(Through(new ShopWorld(), "A"), "B");
+        var told = new List<(int Done, int Of)>();
+        LearnedOdds.Of(w.State, Sheet, progress: (d, o) => told.Add((d, o)));
+        Assert.Equal(Enumerable.Range(1, told.Count), told.Select(t => t.Done));
+        Assert.All(told, t => Assert.InRange(t.Done, 1, t.Of));
+        using var stop = new CancellationTokenSource();
+        Assert.Throws<OperationCanceledException>(() => LearnedOdds.Of(w.State, Sheet, progress: (_, _) => stop.Cancel(), cancel: stop.Token));
+    }
+
+    [Fact]
+    public void Odds_outside_their_range_or_from_nowhere_are_refused()
+    {
+        var w = Through(new ShopWorld(), "A");
+        Assert.Contains("outside 0 to below 1", w.Refused(new OddsAdopted("small", "h", ["closing-A"], [new("amp.chip", "dead", 1)])).Why, StringComparison.Ordinal);
+        Assert.Contains("outside 0 to below 1", w.Refused(new OddsAdopted("small", "h", ["closing-A"], [new("amp.chip", "dead", double.NaN)])).Why, StringComparison.Ordinal);
+        Assert.Contains("closing", w.Refused(new OddsAdopted("small", "h", [], [new("amp.chip", "dead", 0.1)])).Why, StringComparison.Ordinal);
+    }
+
+    private static double ChipOdds(TypeSheet sheet) => sheet.Family.Kinds.First(k => k.Id == "amp").Sites.First(s => s.Id == "chip").Modes.First(m => m.Id == "dead").BaseOdds;
 }

@@ -17,8 +17,10 @@ public sealed record LearnedOdds(ImmutableArray<LearnedFault> Faults, ImmutableA
 {
     /// <summary>The sheet's odds are estimates; they are worth this many sets (an estimate itself).</summary>
     public const double DefaultStrength = 20;
+    private const int MostRounds = 6;
 
-    public static LearnedOdds Of(ShopState state, TypeSheet sheet, double strength = DefaultStrength, long upTo = long.MaxValue, CancellationToken cancel = default)
+    /// <param name="progress">Told after each job weighed: how many weighings are done, and how many there are at most.</param>
+    public static LearnedOdds Of(ShopState state, TypeSheet sheet, double strength = DefaultStrength, long upTo = long.MaxValue, Action<int, int>? progress = null, CancellationToken cancel = default)
     {
         ArgumentNullException.ThrowIfNull(state);
         ArgumentNullException.ThrowIfNull(sheet);
@@ -29,6 +31,7 @@ public sealed record LearnedOdds(ImmutableArray<LearnedFault> Faults, ImmutableA
         var prior = sites.Select(s => Shares(s.Spec)).ToImmutableArray();
         var seen = AsSeen(state);
         var last = sites.Select(s => new double[s.Spec.Modes.Length + 1]).ToArray();
+        var done = 0;
         if (jobs.IsEmpty) return new([], jobs, LeftOutOf(judged), strength, 0, sheet);
         var (odds, rounds, _) = Em.Fit(prior, strength, now =>
         {
@@ -38,14 +41,53 @@ public sealed record LearnedOdds(ImmutableArray<LearnedFault> Faults, ImmutableA
             {
                 cancel.ThrowIfCancellationRequested();
                 Count(seen, job, sheet with { Family = family }, sites, last, cancel);
+                progress?.Invoke(++done, MostRounds * jobs.Length);
             }
             return last;
-        }, rounds: 6, tolerance: 1e-3);
+        }, rounds: MostRounds, tolerance: 1e-3);
         var learned = With(sheet.Family, sites, odds);
         var after = SitesOf(learned);
         ImmutableArray<LearnedFault> faults = [.. sites.SelectMany((s, i) => s.Spec.Modes.Select((m, k) => new LearnedFault(s.Where, WordsOf(sheet, s, m), m.BaseOdds, after[i].Spec.Modes[k].BaseOdds, last[i][k + 1])))
             .OrderByDescending(f => Math.Abs(Math.Log(Math.Max(f.New, 1e-9) / Math.Max(f.Old, 1e-9))))];
         return new(faults, jobs, LeftOutOf(judged), strength, rounds, sheet with { Family = learned });
+    }
+
+    /// <summary>The act that takes them up for new jobs; null when nothing was learned.</summary>
+    public OddsAdopted? Adoption(ShopState state)
+    {
+        ArgumentNullException.ThrowIfNull(state);
+        if (Jobs.IsEmpty) return null;
+        return new(Sheet.Id, Sheet.Hash, [.. state.Effective.Where(e => e.Act is JobClosed c && Jobs.Contains(c.Job)).Select(e => e.Id)],
+            [.. SitesOf(Sheet.Family).SelectMany(s => s.Spec.Modes.Select(m => new OddsLine(s.Key, m.Id, m.BaseOdds)))]);
+    }
+
+    /// <summary>The sheet with the odds a job is pinned to. The sheet as it is when that is its own, or when one of the closings they were learned from was struck.
+    /// Sites the sheet has gained since keep its own odds.</summary>
+    public static TypeSheet InForce(ShopState state, JobState job, TypeSheet sheet)
+    {
+        ArgumentNullException.ThrowIfNull(state);
+        ArgumentNullException.ThrowIfNull(job);
+        ArgumentNullException.ThrowIfNull(sheet);
+        if (!Holds(state, job.OddsVersion) || state.Odds[job.OddsVersion] is not { } adopted || adopted.SheetId != sheet.Id) return sheet;
+        var odds = adopted.Odds.ToDictionary(o => (o.Site, o.Mode), o => o.Odds);
+        SiteSpec Learned(string key, SiteSpec s) => s with { Modes = [.. s.Modes.Select(m => odds.TryGetValue((key, m.Id), out var p) ? m with { BaseOdds = p } : m)] };
+        return sheet with
+        {
+            Family = sheet.Family with
+            {
+                Kinds = [.. sheet.Family.Kinds.Select(k => k with { Sites = [.. k.Sites.Select(s => Learned($"{k.Id}.{s.Id}", s))] })],
+                Positions = [.. sheet.Family.Positions.Select(p => p with { Sites = [.. p.Sites.Select(s => Learned($"@{p.Id}.{s.Id}", s))] })],
+            },
+        };
+    }
+
+    /// <summary>Whether a version names learned odds all of whose closings still stand.</summary>
+    public static bool Holds(ShopState state, string version)
+    {
+        ArgumentNullException.ThrowIfNull(state);
+        if (!state.Odds.TryGetValue(version, out var adopted)) return false;
+        var standing = state.Effective.Where(e => e.Act is JobClosed).Select(e => e.Id).ToHashSet();
+        return adopted.Closings.All(standing.Contains);
     }
 
     private static ImmutableArray<(string, string)> LeftOutOf(List<(string Job, string? Why)> judged) => [.. judged.Where(j => j.Why is not null).Select(j => (j.Job, j.Why!))];

@@ -19,6 +19,7 @@ internal static class PlainWords
         Reserved a => a.For is null ? $"{piece(a.Piece)} is free again" : $"{piece(a.Piece)} reserved for this job{(a.Why is null ? "" : $": {a.Why}")}",
         DonorKept a => $"{a.Name} kept as a donor at {a.Place}",
         TakenOut a => $"{piece(a.Piece)} taken out of {state.Donors.GetValueOrDefault(a.Donor)?.Name ?? a.Donor}",
+        OddsAdopted a => $"New sets of {a.SheetId} go by odds learned from {(a.Closings.Length == 1 ? "1 closed job" : $"{a.Closings.Length} closed jobs")}",
         ComebackOf a => $"This set was here before, as job {a.Earlier}",
         Freighted a => $"The carton {(a.Way == "here" ? "to the shop" : "home")} {(a.Stage == "sent" ? "is on its way" : "has arrived")}",
         _ => ActKinds.NameOf(act),

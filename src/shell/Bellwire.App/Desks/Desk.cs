@@ -45,7 +45,7 @@ public sealed partial class Desk : IDisposable
     // ---- sheets
     public IReadOnlyList<TypeSheet> Sheets => sheets.All;
     public IReadOnlyList<string> SheetComplaints => sheets.Complaints;
-    public TypeSheet SheetOf(string job) => sheets.For(Job(job));
+    public TypeSheet SheetOf(string job) => SheetOf(Job(job));
 
     // ---- pieces
     /// <summary>The owner's pieces that came, in the order of the sheet's positions.</summary>

@@ -13,7 +13,7 @@ public sealed record Kept(string? Hash, string? MediaType, string? Refusal);
 /// <summary>The seam between the pages, the journal and the counsel.</summary>
 public sealed partial class Desk
 {
-    public const string OddsVersion = "1", EngineVersion = "1";
+    public const string EngineVersion = "1";
 
     private sealed record Thought(string Sheet, ImmutableArray<string> Entries, Weighed Weighed, Advice Advice);
 

@@ -21,7 +21,6 @@ public sealed partial class Desk
 
     /// <summary>What proved sets of the same family read.</summary>
     public GoodSetChart GoodSets(string job) => GoodSetChart.For(State, job, SheetOf);
-    private TypeSheet SheetOf(JobState job) => sheets.For(job);
 
     public PaperPicture? Picture(string hash)
     {

@@ -26,7 +26,7 @@ public sealed partial class Desk
         var from = await KeepText(text, stop);
         var to = await KeepText(grown.Text, stop);
         sheets.Save(sheet.Id, grown.Text);
-        return ([.. what.Select(p => new SheetGrown(job, sheet.Id, from, to, p.What, p.Name)), new SheetPinned(job, sheet.Id, to, OddsVersion, EngineVersion)], null);
+        return ([.. what.Select(p => new SheetGrown(job, sheet.Id, from, to, p.What, p.Name)), new SheetPinned(job, sheet.Id, to, OddsVersionOf(sheet.Id), EngineVersion)], null);
     }
 
     /// <summary>Begins a family of the job's set from the block model.</summary>
@@ -37,7 +37,7 @@ public sealed partial class Desk
         if (begun.Text is null) return ([], begun.Why);
         var to = await KeepText(begun.Text, stop);
         sheets.Save(id, begun.Text);
-        return ([new SheetGrown(job, id, "", to, "family", title), new SheetPinned(job, id, to, OddsVersion, EngineVersion)], null);
+        return ([new SheetGrown(job, id, "", to, "family", title), new SheetPinned(job, id, to, "1", EngineVersion)], null);
     }
 
     private async Task<string> KeepText(string text, CancellationToken stop)

@@ -42,7 +42,7 @@ internal static partial class PageMap
         Page<ShopPage>(app, "/shop", PaperPosts.Shop);
         Page<ShelfLabelPage>(app, "/shelf/labels");
         Page<Shelf>(app, "/shelf", ShelfCardPosts.Acts);
-        Page<LearnedPage>(app, "/learned");
+        Page<LearnedPage>(app, "/learned", LearnPosts.Acts);
         Page<DrawerPage>(app, "/shelf/parts", DrawerPosts.Acts);
         Page<Mend>(app, "/job/{job}/mend", MendPosts.Acts);
         Page<HandbookList>(app, "/handbook");

@@ -97,6 +97,14 @@
     const wrong = document.querySelector("[aria-invalid=true]") || document.querySelector(".wrong[tabindex]");
     if (wrong) wrong.focus();
   }
-  function begin() { listen(); settle(); window.Blazor?.addEventListener?.("enhancedload", () => { posting = -Infinity; settle(); }); }
-  if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", begin); else begin();
+  // Work that goes on beside the page: look again while it does, unless something is being typed.
+  let looking;
+  function lookAgain() {
+    const again = document.querySelector("[data-again]");
+    clearTimeout(looking);
+    if (again) looking = setTimeout(() => document.activeElement?.matches("input, textarea") ? lookAgain() : location.reload(), 1000 * again.dataset.again);
+  }
+  function begin() { listen(); settle(); lookAgain(); window.Blazor?.addEventListener?.("enhancedload", () => { posting = -Infinity; settle(); lookAgain(); }); }
+  // Deferred scripts run while the page is "interactive", one after another: only once it is loaded is the framework's there too.
+  if (document.readyState !== "complete") document.addEventListener("DOMContentLoaded", begin); else begin();
 })();

@@ -67,7 +67,7 @@ internal static class StoryPosts
             post.Complain("sheet", "Choose a family.");
             return Task.FromResult<string?>(null);
         }
-        post.Record(new SheetPinned(post.Job, sheet.Id, sheet.Hash, Desk.OddsVersion, Desk.EngineVersion));
+        post.Record(new SheetPinned(post.Job, sheet.Id, sheet.Hash, post.Desk.OddsVersionOf(sheet.Id), Desk.EngineVersion));
         return Task.FromResult<string?>(post.Here);
     }
 
