@@ -70,7 +70,7 @@ public class QuoteWalkTests(Bench bench) : IClassFixture<Bench>
         await script.Log("unpowered", new { job, system = set });
         await script.Discharged(job);
         await script.Log("fitted", new { job, piece = "amp-shelf", system = set, position = "amp", overrideReason = "rails read; the owner pays for it" });
-        await page.ReloadAsync();
+        await page.GotoAsync($"/job/{job}/mend");
         var stays = page.Locator("#stays");
         await Expect(stays).ToContainTextAsync("That was your reference: none left");
         await stays.GetByLabel("Price").FillAsync("60");

@@ -68,6 +68,36 @@ public sealed class CommandTests : IClassFixture<CommandTests.DemoFile>
     }
 
     [Fact]
+    public void Quote_prints_ordered_quantiles_and_lines_that_add_up_and_the_document_names_each_figure()
+    {
+        var (code, text, _) = Run("quote", "demo-3", "--data", demo.Shop);
+        Assert.Equal(0, code);
+        Assert.All(["mean", "P10", "P90", "Flat price", "Ceiling", "The owner's word"], s => Assert.Contains(s, text));
+        using var parsed = JsonDocument.Parse(Run("quote", "demo-3", "--data", demo.Shop, "--json").Out);
+        var quote = parsed.RootElement;
+        decimal Of(string name) => quote.GetProperty(name).GetDecimal();
+        Assert.True(Of("p10") <= Of("p50") && Of("p50") <= Of("p90") && Of("spent") <= Of("p10"));
+        Assert.InRange(Of("mean"), Of("spent"), Of("p90") * 10);
+        Assert.Equal(Of("flat"), quote.GetProperty("lines").EnumerateArray().Sum(l => l.GetProperty("amount").GetDecimal()));
+        Assert.True(Of("ceiling") >= Of("flat"));
+        var document = File.ReadAllText(Path.Combine(ArrowTests.Root, "docs", "cli.md"));
+        Assert.All(Names(quote).Distinct(), n => Assert.Contains($"`{n}`", document));
+
+        var refused = Run("quote", "no-such-job", "--data", demo.Shop);
+        Assert.Equal(1, refused.Code);
+        Assert.Contains("demo-3", refused.Error);
+        OneLine(refused.Error);
+        Assert.Equal(1, Run("quote", "demo-3", "--data", Path.Combine(demo.Folder, "none.db")).Code);
+
+        static IEnumerable<string> Names(JsonElement e) => e.ValueKind switch
+        {
+            JsonValueKind.Object => e.EnumerateObject().SelectMany(p => (string[])[p.Name, .. Names(p.Value)]),
+            JsonValueKind.Array => e.EnumerateArray().SelectMany(Names),
+            _ => [],
+        };
+    }
+
+    [Fact]
     public void Text_into_a_pipe_keeps_to_eighty_columns()
     {
         var lines = Run("weigh", "demo-3", "--data", demo.Shop).Out.Split('\n');

@@ -36,6 +36,9 @@ public sealed partial class Desk
         return new(own, spread, QuoteProposal.Of(state, job, sheet, thought.Weighed, terms, spread), agreement, JobClock.Of(Job(job).Minutes, spread, own, agreement.Ceiling));
     }
 
+    /// <summary>The money this job is reckoned in.</summary>
+    public string MoneyOf(string job) => new ShopTerms().For(State, job).Currency;
+
     /// <summary>What sits in the owner's set and is the shop's: each may stay, as a sale.</summary>
     public IReadOnlyList<(PieceState Piece, PieceState? Core, bool Last)> MayStay(string job) =>
         [.. State.Pieces.Values.Where(p => p is { Owner: Party.Shop, Gone: false } && p.LentTo == job).OrderBy(p => p.Id, StringComparer.Ordinal)

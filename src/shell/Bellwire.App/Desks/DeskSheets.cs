@@ -15,8 +15,9 @@ public sealed partial class Desk
     /// <summary>The owner's house as the tape knows it.</summary>
     public HouseMap House(string job) => HouseMap.Of(State, job, SheetOf(job));
 
-    /// <summary>Puts things into the job's sheet, pins the job to it, and says so on the tape.</summary>
-    /// <returns>The acts to record, or why not.</returns>
+    /// <summary>Puts things into the job's sheet, pins the job to it, and says so on the tape. The text is kept first, the journal names it
+    /// next, the family's file comes last: a crash in between leaves a lawful shop, and the next opening writes the file.</summary>
+    /// <returns>The acts to record with <see cref="Take"/>, or why not.</returns>
     internal async Task<(IReadOnlyList<Act> Acts, string? Why)> Grow(string job, IReadOnlyList<Promotable> what, CancellationToken stop)
     {
         var sheet = SheetOf(job);
@@ -25,7 +26,6 @@ public sealed partial class Desk
         if (grown.Text is null) return ([], grown.Why);
         var from = await KeepText(text, stop);
         var to = await KeepText(grown.Text, stop);
-        sheets.Save(sheet.Id, grown.Text);
         return ([.. what.Select(p => new SheetGrown(job, sheet.Id, from, to, p.What, p.Name)), new SheetPinned(job, sheet.Id, to, OddsVersionOf(sheet.Id), EngineVersion)], null);
     }
 
@@ -36,7 +36,6 @@ public sealed partial class Desk
         var begun = SheetGrower.NewFamily(id, title, SheetFolder.OutlineOf(Job(job)));
         if (begun.Text is null) return ([], begun.Why);
         var to = await KeepText(begun.Text, stop);
-        sheets.Save(id, begun.Text);
         return ([new SheetGrown(job, id, "", to, "family", title), new SheetPinned(job, id, to, "1", EngineVersion)], null);
     }
 
@@ -46,14 +45,26 @@ public sealed partial class Desk
         return await shop.Files.Keep(bytes, stop);
     }
 
-    /// <summary>A shop restored from its backup gets its own sheets back from the kept texts.</summary>
+    /// <summary>Records what grew and writes the sheet it names.</summary>
+    internal void Take(Action record)
+    {
+        record();
+        LayOutSheets();
+        thoughts.Clear(); // a page of the moment between weighed by the sheet of before
+    }
+
+    /// <summary>Every sheet the journal names stands in its file: one that is missing (a shop restored from its backup), and one that still is
+    /// what it was before its last growth (a crash between journal and file). A file changed by hand is left alone.</summary>
     private void LayOutSheets()
     {
         foreach (var grown in State.Effective.Select(e => e.Act).OfType<SheetGrown>().GroupBy(g => g.SheetId).Select(g => g.Last()))
         {
-            if (sheets.Holds(grown.SheetId) || shop.Files.Open(grown.ToHash) is not { } kept) continue;
+            if (sheets.OwnText(grown.SheetId) is { } now && (grown.FromHash == grown.ToHash || HashOf(now) != grown.FromHash)) continue;
+            if (shop.Files.Open(grown.ToHash) is not { } kept) continue;
             using var reader = new StreamReader(kept, Encoding.UTF8);
             sheets.Save(grown.SheetId, reader.ReadToEnd());
         }
     }
+
+    private static string HashOf(string text) => Convert.ToHexStringLower(System.Security.Cryptography.SHA256.HashData(Encoding.UTF8.GetBytes(text)));
 }

@@ -44,12 +44,19 @@ internal sealed class SheetFolder
         if (folder is null) throw new InvalidOperationException("The shipped sheets are not written to.");
         Directory.CreateDirectory(folder);
         var target = Path.Combine(folder, id + ".yaml");
-        File.WriteAllText(target + ".new", text);
+        using (var file = File.Create(target + ".new"))
+        {
+            file.Write(System.Text.Encoding.UTF8.GetBytes(text));
+            file.Flush(flushToDisk: true);
+        }
         File.Move(target + ".new", target, overwrite: true);
         library = SheetLibrary.Of(Own(folder));
     }
 
-    public bool Holds(string id) => folder is not null && File.Exists(Path.Combine(folder, id + ".yaml"));
+    /// <summary>The text in the shop's own file of that name, good or not; null when there is none.</summary>
+    public string? OwnText(string id) => Holds(id) ? File.ReadAllText(Path.Combine(folder!, id + ".yaml")) : null;
+
+    private bool Holds(string id) => folder is not null && File.Exists(Path.Combine(folder, id + ".yaml"));
 
     private static IEnumerable<(string FileName, string Text)> Own(string? folder) => folder is null || !Directory.Exists(folder) ? []
         : [.. Directory.EnumerateFiles(folder, "*.yaml").Order(StringComparer.Ordinal).Select(f => (Path.GetFileName(f), File.ReadAllText(f)))];

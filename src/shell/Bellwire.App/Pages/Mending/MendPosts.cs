@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using Bellwire.App.Desks;
 using Bellwire.App.Pages.Benches;
+using Bellwire.App.Pages.Quotes;
 using Bellwire.App.Web;
 using Bellwire.Counsel.Mends;
 using Bellwire.Workshop;
@@ -10,7 +11,7 @@ namespace Bellwire.App.Pages.Mending;
 /// <summary>Parts that went in. The rule is asked again about the very part: a part it refuses goes in only with a kept reason.</summary>
 internal static class MendPosts
 {
-    public static readonly Dictionary<string, PostAct> Acts = new() { ["mend"] = Mended, ["part"] = Part };
+    public static readonly Dictionary<string, PostAct> Acts = new() { ["mend"] = Mended, ["part"] = Part, ["stays"] = QuotePosts.Stays };
 
     private static async Task<string?> Mended(Post post) => await BenchPosts.Acts["mend"](post) is null ? null : $"/job/{post.Job}/mend";
 

@@ -86,8 +86,8 @@ internal static class QuotePosts
         post.RecordAll([word, new WordTied(post.Job, entry, quote, extras, pieces)], words is { } w ? [w] : []);
     }
 
-    /// <summary>The swap that stays: a sale, with the core's custody and the serials.</summary>
-    private static Task<string?> Stays(Post post)
+    /// <summary>The swap that stays: a sale, with the core's custody and the serials. Posted by Quote and by Mend.</summary>
+    internal static Task<string?> Stays(Post post)
     {
         var piece = post.Need("piece", "Say which piece stays.");
         var price = post.Number("price", 0, 1_000_000, "The price");
@@ -96,7 +96,7 @@ internal static class QuotePosts
         var fate = post.Need("fate", "Say what becomes of the core.");
         post.StopIfWrong();
         var core = post.Typed.Maybe("core");
-        var stays = new Exchanged(post.Job, piece, core, core is null ? "returned" : fate, word, (decimal)price!.Value, Sight(post).Terms.Currency, post.Typed.Maybe("serial"), post.Typed.Maybe("coreserial"), post.Override);
+        var stays = new Exchanged(post.Job, piece, core, core is null ? "returned" : fate, word, (decimal)price!.Value, post.Desk.MoneyOf(post.Job), post.Typed.Maybe("serial"), post.Typed.Maybe("coreserial"), post.Override);
         // A core that is kept joins the shelf with what this job thinks of it.
         post.RecordAll([stays, .. stays is { Core: { } kept, CoreFate: "kept" } && post.Desk.HandOn(post.Job, kept) is { } trust ? new Act[] { trust, new OriginNoted(kept, "core", null) } : []]);
         return Task.FromResult<string?>(post.Here);

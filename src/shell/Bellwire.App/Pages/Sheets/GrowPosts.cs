@@ -13,7 +13,7 @@ internal static class GrowPosts
         if (what.Count == 0) { post.Typed.Refusal = "The sheet has it already."; return null; }
         var (acts, why) = await post.Desk.Grow(post.Job, what, post.Stop);
         if (why is not null) { post.Typed.Refusal = why; return null; }
-        post.RecordAll(acts);
+        post.Desk.Take(() => post.RecordAll(acts));
         return post.Here;
     }
 
@@ -23,7 +23,7 @@ internal static class GrowPosts
         post.StopIfWrong();
         var (acts, why) = await post.Desk.BeginFamily(post.Job, id, title, post.Stop);
         if (why is not null) { post.Complain("id", why); return null; }
-        post.RecordAll(acts);
+        post.Desk.Take(() => post.RecordAll(acts));
         return post.Here;
     }
 }
