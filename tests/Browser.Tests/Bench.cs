@@ -61,7 +61,7 @@ public sealed class Bench : IAsyncLifetime
         Directory.Delete(folder, recursive: true);
     }
 
-    private static string Chromium() =>
+    internal static string Chromium() =>
         (Environment.GetEnvironmentVariable("PATH") ?? "").Split(':').Select(d => Path.Combine(d, "chromium")).FirstOrDefault(File.Exists)
         ?? throw new InvalidOperationException("No chromium on the PATH: install the Debian package chromium.");
 

@@ -22,6 +22,8 @@ public static partial class Law
         OddsAdopted a => Name(a.SheetId, "sheet") ?? (a.Odds.IsDefaultOrEmpty ? No("No odds are given.") : null)
             ?? (a.Closings.IsDefaultOrEmpty ? No("No closing is named that they were learned from.") : null)
             ?? (a.Odds.FirstOrDefault(o => !(o.Odds is >= 0 and < 1)) is { } off ? No($"Odds of {off.Site} {off.Mode}: {off.Odds} is outside 0 to below 1.") : null),
+        SoundKept a => (a.ContentHash is { Length: 64 } ? null : No("The recording is not named by its hash.")) ?? (string.IsNullOrWhiteSpace(a.Said) ? No("Say what the recording told.") : null)
+            ?? (a.Uncertainty is null or >= 0 ? null : No($"Uncertainty: {a.Uncertainty} is below nothing.")),
         ComebackOf a => Job(s, a.Earlier) ?? (a.Earlier == a.Job ? No("A job is not its own comeback.") : null)
             ?? (s.Jobs[a.Earlier].Opened <= s.Jobs[a.Job].Opened ? null : No($"Job {a.Earlier} is younger than job {a.Job}.")),
         Freighted a => (a.Way is "here" or "home" ? null : No($"Way: “{a.Way}” is not here or home.")) ?? (a.Stage is "sent" or "arrived" ? null : No($"Stage: “{a.Stage}” is not sent or arrived.")),

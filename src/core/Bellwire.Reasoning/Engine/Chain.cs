@@ -37,6 +37,9 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
     public double Allowance => allowance;
     public List<Link> Links { get; } = [];
     public bool Cut { get; private set; }
+
+    /// <summary>The event after the last link outgrew even the smallest blurred diagram.</summary>
+    public bool Outgrown { get; set; }
     public int LargestNodes { get; private set; }
     public Moment Last => Links.Count == 0 ? world.Start : Links[^1].After;
     private Sweep? _sweep;

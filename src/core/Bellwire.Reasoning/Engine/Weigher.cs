@@ -13,23 +13,33 @@ internal static class Weigher
         var events = OnceOnly.Of(c);
         lock (previous?.Chain?.World.Lock ?? new object())
         {
+            if (previous?.Chain is { Outgrown: true } before && Goes(before, c, options, events)) return Plain.PlainLot.Weigh(c, options, ct, before);
             var chain = Continue(c, options, events, previous?.Chain);
-            try
+            for (var coarser = false; ; coarser = true)
             {
-                // Cut less, then blur: each rung only when the one before says nothing.
-                for (var stands = Try(chain, events, ct); ; stands = Try(chain, events, ct))
+                try
                 {
-                    if (!stands && (!chain.Cut || chain.Blurs)) return Contradicted(c, options, events, chain);
-                    if (stands && (chain.Blurs || chain.Last.Lost <= options.MostLost)) break;
-                    chain = chain.Options == options && stands
-                        ? new Chain(new World(new Anatomy(c)), options with { NodeBudget = options.NodeBudget * 2 }, options.LossPerEntry / 100, options) { Past = Past(chain) }
-                        : Blurred(c, options, Past(chain));
+                    // Cut less, then blur: each rung only when the one before says nothing.
+                    for (var stands = Try(chain, events, ct); ; stands = Try(chain, events, ct))
+                    {
+                        if (!stands && (!chain.Cut || chain.Blurs)) return Contradicted(c, options, events, chain);
+                        if (stands && (chain.Blurs || chain.Last.Lost <= options.MostLost)) break;
+                        chain = chain.Options == options && stands
+                            ? new Chain(new World(new Anatomy(c)), options with { NodeBudget = options.NodeBudget * 2 }, options.LossPerEntry / 100, options) { Past = Past(chain) }
+                            : Blurred(c, options, Past(chain));
+                    }
+                    return chain is { Blurs: true, Cut: true } ? Drawn(c, options, events, chain, ct) : Answer(c, options, events, chain);
                 }
-                return chain is { Blurs: true, Cut: true } ? Drawn(c, options, events, chain, ct) : Answer(c, options, events, chain);
-            }
-            catch (DiagramTooLargeException)
-            {
-                return Plain.PlainLot.Weigh(c, options, ct);
+                catch (DiagramTooLargeException) when (!coarser)
+                {
+                    // A single look can outgrow what is left of a blurred diagram: a much smaller one still guides the drawing.
+                    chain = Blurred(c, options, Past(chain), smaller: 8);
+                }
+                catch (DiagramTooLargeException)
+                {
+                    chain.Outgrown = true;
+                    return Plain.PlainLot.Weigh(c, options, ct, chain);
+                }
             }
         }
     }
@@ -37,10 +47,11 @@ internal static class Weigher
     private static List<double[]?> Past(Chain chain) => [.. chain.Links.Select(l => l.Faulty)];
 
     /// <summary>Two diagrams to draw from. They need not be as large as one to read answers off.</summary>
-    private static Chain Blurred(Case c, WeighOptions options, IReadOnlyList<double[]?> past)
+    /// <param name="smaller">How much smaller than the budget allows.</param>
+    private static Chain Blurred(Case c, WeighOptions options, IReadOnlyList<double[]?> past, int smaller = 1)
     {
-        var chain = new Chain(new World(new Anatomy(c)), options, options.LossPerEntry, options, Blur.Sibling) { Past = past };
-        chain.Partner = new Chain(chain.World, options with { NodeBudget = Math.Max(1, options.NodeBudget / 3) }, options.LossPerEntry, options, Blur.Mean);
+        var chain = new Chain(new World(new Anatomy(c)), options with { NodeBudget = Math.Max(1, options.NodeBudget / smaller) }, options.LossPerEntry, options, Blur.Sibling) { Past = past };
+        chain.Partner = new Chain(chain.World, options with { NodeBudget = Math.Max(1, options.NodeBudget / 3 / smaller) }, options.LossPerEntry, options, Blur.Mean);
         return chain;
     }
 
@@ -57,7 +68,7 @@ internal static class Weigher
 
     private static Chain Continue(Case c, WeighOptions options, List<CaseEvent> events, Chain? old)
     {
-        if (old is null || !Same(old.World.Anatomy.Case, c) || old.Asked != options)
+        if (old is null || old.Outgrown || !Same(old.World.Anatomy.Case, c) || old.Asked != options)
             return new Chain(new World(new Anatomy(c)), options, options.LossPerEntry, options);
         var shared = 0;
         while (shared < old.Links.Count && shared < events.Count && old.Links[shared].Text == Describe.Of(events[shared])) shared++;
@@ -66,6 +77,11 @@ internal static class Weigher
         var chain = old.Fork(shared);
         return old.World.Evidence.Count > StoreLimit ? chain.Swept() : chain;
     }
+
+    /// <summary>Whether a log begins as one that outgrew every diagram: it would do so again.</summary>
+    private static bool Goes(Chain outgrown, Case c, WeighOptions options, List<CaseEvent> events) =>
+        outgrown.Asked == options && events.Count > outgrown.Links.Count && Same(outgrown.World.Anatomy.Case, c)
+        && outgrown.Links.Zip(events).All(x => x.First.Text == Describe.Of(x.Second));
 
     private static bool Same(Case a, Case b) =>
         ReferenceEquals(a.Family, b.Family) && a.Pieces.SequenceEqual(b.Pieces)

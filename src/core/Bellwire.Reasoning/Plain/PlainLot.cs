@@ -5,9 +5,10 @@ namespace Bellwire.Reasoning.Plain;
 
 /// <summary>Weighs a case by worlds drawn by lot from the prior, each counted by the likelihood of what was seen.
 /// The last resort: unbiased, but rough when the evidence is unlikely beforehand.</summary>
+/// <remarks>A chain that outgrew its bounds is handed on, so that the next entry does not try the same again.</remarks>
 internal static class PlainLot
 {
-    public static Weighing Weigh(Case c, WeighOptions options, CancellationToken ct)
+    public static Weighing Weigh(Case c, WeighOptions options, CancellationToken ct, Engine.Chain? outgrown = null)
     {
         var tally = new PlainTally(c);
         var along = new double[tally.Events.Count];
@@ -27,7 +28,7 @@ internal static class PlainLot
         }
         if (!(tally.Evidence > 0))
             return new Weighing(c, null, new Contradiction([.. c.Events.Select(e => e.Entry).Distinct()],
-                $"None of {n} worlds drawn by lot explains the tape."), _ => []);
+                $"None of {n} worlds drawn by lot explains the tape."), _ => [], outgrown);
         var size = sum * sum / squares;
         var a = tally.Answer(n, false);
         var worst = 0.5 / Math.Sqrt(size);
@@ -44,7 +45,8 @@ internal static class PlainLot
             Math.Log(a.Evidence), Entries(tally, a), a.FaultSets.GetValueOrDefault(""),
             new HowGot(false, 0, 0, "drawn by lot from the odds beforehand", [.. warnings]) { Drawn = new Sampling(n, size, worst, 1 / Math.Sqrt(size)) })
         { CauseErrors = a.Causes.ToImmutableDictionary(x => x.Key, x => Error(x.Value)) };
-        return new Weighing(c, posterior, null, moves => [.. moves.Select(m => Value(c, m, tally, kept))]);
+        (ulong Seed, double Weight)[] heaviest = [.. kept.OrderByDescending(k => k.Weight).Take(24)];
+        return new Weighing(c, posterior, null, moves => [.. moves.Select(m => Value(c, m, tally, heaviest))], outgrown);
 
         double Error(double p) => Math.Max(1.0 / n, Math.Sqrt(Math.Max(0, p * (1 - p)) / size));
     }
@@ -75,11 +77,12 @@ internal static class PlainLot
         return list.ToImmutable();
     }
 
-    private static MoveValue Value(Case c, Move m, PlainTally tally, List<(ulong Seed, double Weight)> kept)
+    private static MoveValue Value(Case c, Move m, PlainTally tally, (ulong Seed, double Weight)[] heaviest)
     {
+        // Each world is acted out anew for each move, a millisecond a time; the heaviest few carry nearly all there is.
         var joint = new PlainMoveTally();
         var along = new double[tally.Events.Count];
-        foreach (var (seed, _) in kept.OrderByDescending(k => k.Weight).Take(400))
+        foreach (var (seed, _) in heaviest)
         {
             var world = PlainWalk.ByLot(c, seed);
             joint.Act(world, m, c.Events.Length, tally.Play(world, along), () => 1);

@@ -53,7 +53,14 @@ public sealed record CheckSpec(
     ImmutableDictionary<string, string> Throws, ImmutableDictionary<string, string> Circumstances,
     ImmutableArray<string> Outcomes, ImmutableDictionary<string, ImmutableDictionary<string, double>> Matrix,
     bool Owner, ImmutableDictionary<string, ImmutableDictionary<string, double>>? OwnerMatrix, bool Repeatable, string? Point, ImmutableDictionary<string, (double Low, double High)> Bands,
-    ImmutableDictionary<string, string> Says, ImmutableArray<string> Means);
+    ImmutableDictionary<string, string> Says, ImmutableArray<string> Means)
+{
+    /// <summary>The measure of a recording that answers it (<see cref="EarMeasures"/>), or null.</summary>
+    public string? Ear { get; init; }
+
+    /// <summary>Verdict of the measure → outcome; for a measure that ends in a number the bands say which.</summary>
+    public ImmutableDictionary<string, string> Hears { get; init; } = ImmutableDictionary<string, string>.Empty;
+}
 
 public sealed record BundleSpec(string Id, string Words, double SetUpMinutes);
 public sealed record FunctionSpec(string Id, string Words, string Check, ImmutableArray<string> Needs);

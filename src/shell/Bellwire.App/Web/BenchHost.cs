@@ -21,16 +21,19 @@ public static class BenchHost
         builder.WebHost.ConfigureKestrel(kestrel =>
         {
             kestrel.AddServerHeader = false;
-            kestrel.Limits.MaxRequestBodySize = 64L << 20;
+            kestrel.Limits.MaxRequestBodySize = 1L << 30;
             if (port == 0) kestrel.Listen(System.Net.IPAddress.Loopback, 0);
             else kestrel.ListenLocalhost(port);
         });
         builder.Logging.ClearProviders().AddSimpleConsole().SetMinimumLevel(LogLevel.Warning).AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error);
         builder.Services.Configure<Microsoft.Extensions.Logging.Console.ConsoleLoggerOptions>(o => o.LogToStandardErrorThreshold = LogLevel.Trace);
+        // An hour of stereo is some 700 MB; it is streamed to disk and measured block by block.
+        builder.Services.Configure<Microsoft.AspNetCore.Http.Features.FormOptions>(o => o.MultipartBodyLengthLimit = 1L << 30);
         builder.Services.AddRazorComponents();
         builder.Services.AddAntiforgery(o => { o.Cookie.Name = "bellwire-form"; o.Cookie.SameSite = SameSiteMode.Strict; });
         builder.Services.AddSingleton(_ => Desk.Open(dataPath, time));
         builder.Services.AddSingleton<LiveEvents>();
+        builder.Services.AddSingleton<Ears.EarBench>();
 
         var app = builder.Build();
         _ = app.Services.GetRequiredService<Desk>();

@@ -1,6 +1,7 @@
 using Bellwire.App.Desks;
 using Bellwire.App.Pages.Benches;
 using Bellwire.App.Pages.Handbooks;
+using Bellwire.App.Pages.Hearing;
 using Bellwire.App.Pages.Mending;
 using Bellwire.App.Pages.Houses;
 using Bellwire.App.Pages.Learning;
@@ -30,6 +31,7 @@ internal static partial class PageMap
         Page<Grid>(app, "/job/{job}/grid", RoundPosts.Acts);
         Page<Ladder>(app, "/job/{job}/ladder", RoundPosts.Acts);
         Page<HookUp>(app, "/job/{job}/hookup", RoundPosts.Acts);
+        Page<EarPage>(app, "/job/{job}/ear", EarPosts.Acts);
         Page<Tape>(app, "/job/{job}/tape", BenchPosts.Acts);
         Page<Prove>(app, "/job/{job}/prove", ProvePosts.Acts);
         Page<Quote>(app, "/job/{job}/quote", QuotePosts.Acts);
@@ -54,6 +56,7 @@ internal static partial class PageMap
         ThemeSwitch.Map(app);
         PhotoFile.Map(app);
         PaperFiles.Map(app);
+        EarFiles.Map(app);
         app.MapFallback((HttpContext context) => Render<Pages.NotHere>(context, Typed.Nothing, StatusCodes.Status404NotFound));
     }
 }

@@ -15,6 +15,7 @@ internal sealed class Post(HttpContext context, Desk desk, Typed typed, IFormFil
 
     public Desk Desk => desk;
     public Typed Typed => typed;
+    public IServiceProvider Services => context.RequestServices;
     public IFormFileCollection Files => files;
     public CancellationToken Stop => context.RequestAborted;
     public string Job => context.Request.RouteValues["job"]?.ToString() ?? "";

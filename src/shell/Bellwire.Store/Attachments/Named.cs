@@ -10,6 +10,7 @@ internal static class Named
     {
         Photographed p => [(p.ContentHash, p.Job)],
         PaperSent p => [(p.ContentHash, p.Job)],
+        SoundKept s => [(s.ContentHash, s.Job)],
         ShopDetailSet { Item: "logo", Value.Length: > 0 } d => [(d.Value, null)],
         SheetGrown g => new[] { g.FromHash, g.ToHash }.Where(h => h.Length > 0).Select(h => (h, (string?)null)),
         _ => [],

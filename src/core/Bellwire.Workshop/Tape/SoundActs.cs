@@ -1,0 +1,13 @@
+namespace Bellwire.Workshop;
+
+/// <summary>A recording that was measured, kept with what it said. What it means for the suspects is an entry of its own.</summary>
+/// <param name="Check">The check it answered, or null for a free measurement.</param>
+/// <param name="Measure">What it was listened to for.</param>
+/// <param name="Value">The number found, in <paramref name="Unit"/>; null when the measure ends in a word or was refused.</param>
+/// <param name="Uncertainty">About two standard deviations, in the same unit.</param>
+/// <param name="Said">What the measure said, in one line.</param>
+/// <param name="ByOwner">The owner's own recording: frequencies are trusted, levels are not.</param>
+public sealed record SoundKept(string Job, string? System, string? Check, string Measure, string ContentHash, double? Value, double? Uncertainty, string? Unit, string Said, bool ByOwner) : PlainAct
+{
+    public override string OfJob => Job;
+}

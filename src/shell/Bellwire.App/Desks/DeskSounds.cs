@@ -1,0 +1,26 @@
+using Bellwire.App.Ears;
+using Bellwire.Signals;
+using Bellwire.Store;
+
+namespace Bellwire.App.Desks;
+
+/// <summary>Recordings kept with a job.</summary>
+public sealed partial class Desk
+{
+    /// <summary>Keeps a recording; of one too long to keep whole, its first two minutes.</summary>
+    public async Task<string> KeepSound(string file, Hearing heard, CancellationToken stop)
+    {
+        if (new FileInfo(file).Length <= Attachments.Largest)
+        {
+            await using var whole = File.OpenRead(file);
+            return await shop.Files.Keep(whole, stop);
+        }
+        using var start = new MemoryStream();
+        WavWriter.Write(start, heard.Start, WavKind.Pcm16);
+        start.Position = 0;
+        return await shop.Files.Keep(start, stop);
+    }
+
+    /// <summary>A kept recording, or null.</summary>
+    public Stream? Sound(string hash) => shop.Files.Open(hash);
+}

@@ -1,0 +1,80 @@
+using Bellwire.App.Ears;
+using Bellwire.App.Web;
+using Bellwire.Counsel;
+using Bellwire.Sheets;
+using Bellwire.Signals;
+using Bellwire.Workshop;
+
+namespace Bellwire.App.Pages.Hearing;
+
+/// <summary>Measure a recording; put it on the tape.</summary>
+internal static class EarPosts
+{
+    public static readonly Dictionary<string, PostAct> Acts = new() { ["hear"] = Hear, ["keep"] = Keep };
+
+    /// <summary>Free measures beside the sheet's own checks, and what a person calls them.</summary>
+    public static readonly (string Measure, string Words)[] Free =
+    [
+        ("hum", "Hum, and what kind"), ("level", "Level"), ("noise", "Noise"), ("tone", "A tone: frequency"), ("distortion", "A tone: distortion"),
+        ("response", "Response, by the sweep"), ("note", "Chime: the note"), ("interval", "Chime: the interval"),
+    ];
+
+    private static async Task<string?> Hear(Post post)
+    {
+        var what = post.Need("what", "Say what to listen for.");
+        var check = what.StartsWith("check:", StringComparison.Ordinal) ? post.Desk.SheetOf(post.Job).Checks.FirstOrDefault(c => c.Id == what[6..] && c.Ear is not null) : null;
+        var measure = check?.Ear ?? Free.Select(f => f.Measure).FirstOrDefault(m => m == what);
+        if (measure is null) post.Complain("what", "Choose one of these.");
+        var from = post["from"];
+        var byOwner = from == "owner" || check?.How == "ask";
+        if (post.Files["recording"] is not { Length: > 0 }) post.Complain("recording", "Record something, or drop a WAV file here.");
+        if (from == "lead" && !byOwner)
+        {
+            var dc = post.Number("dc", -1000, 1000, "The DC");
+            foreach (var (field, words) in EarGate.Complaints(dc, post.Typed.All("lead").Contains("isolated"), post.Typed.All("lead").Contains("loaded"))) post.Complain(field, words);
+        }
+        post.StopIfWrong();
+        var line = post["line"] == "50" ? 50.0 : 60;
+        var kind = EarFinding.KindOf(measure!);
+        var file = post.Services.GetRequiredService<EarBench>().NewFile();
+        await using (var to = File.Create(file))
+        await using (var bytes = post.Files["recording"]!.OpenReadStream()) await bytes.CopyToAsync(to, post.Stop);
+        Ears.Hearing? heard, off = null;
+        string why;
+        await using (var stream = File.OpenRead(file)) (heard, why) = Ears.Hearing.Of(stream, new(line), keep: true, null, post.Stop);
+        if (heard is null) post.Complain("recording", why);
+        if (post.Files["null"] is { Length: > 0 } silent)
+        {
+            await using var stream = silent.OpenReadStream();
+            (off, why) = Ears.Hearing.Of(stream, new(line), keep: false, null, post.Stop);
+            if (off is null) post.Complain("null", why);
+            else if (heard is not null && off.Channels.Count != heard.Channels.Count) post.Complain("null", $"It has {off.Channels.Count} channels, the other {heard.Channels.Count}: record both alike.");
+        }
+        if (post.Typed.Wrong.Count > 0) File.Delete(file);
+        post.StopIfWrong();
+        var report = EarReport.Of(heard!, off, kind, new SweepAsked());
+        var id = Guid.NewGuid().ToString("N")[..12];
+        post.Services.GetRequiredService<EarBench>().Add(new(id, post.Job, file, post.Files["recording"]!.FileName, check?.Id, byOwner, report, EarFinding.Of(report, measure!, check, byOwner)));
+        return $"/job/{post.Job}/ear?heard={id}#result";
+    }
+
+    private static async Task<string?> Keep(Post post)
+    {
+        if (post.Services.GetRequiredService<EarBench>().Find(post.Job, post.Typed.Maybe("heard")) is not { } heard)
+        {
+            post.Typed.Refusal = "That recording is no longer at hand: measure it once more.";
+            return null;
+        }
+        var hash = await post.Desk.KeepSound(heard.File, heard.Report.Heard, post.Stop);
+        var (finding, system) = (heard.Finding, post.Desk.SystemOf(post.Job)?.Id);
+        var acts = new List<Act> { new SoundKept(post.Job, heard.ByOwner ? null : system, heard.Check, finding.Measure, hash, finding.Value, finding.Uncertainty, finding.Unit, finding.Said, heard.ByOwner) };
+        var spec = post.Desk.SheetOf(post.Job).Checks.FirstOrDefault(c => c.Id == heard.Check);
+        if (spec is not null && finding.Outcome is { } outcome)
+        {
+            if (spec.How == "ask") acts.Add(new OwnerTold(post.Job, spec.Id, outcome, null));
+            else if (system is not null) acts.Add(new Checked(post.Job, system, spec.Id, outcome, spec.Throws, spec.Circumstances, spec.Minutes));
+        }
+        post.RecordAll(acts);
+        return $"/job/{post.Job}/ear?kept=yes";
+    }
+}
