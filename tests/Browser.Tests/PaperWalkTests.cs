@@ -1,3 +1,4 @@
+using System.Net.Http.Json;
 using Microsoft.Playwright;
 using static Microsoft.Playwright.Assertions;
 
@@ -61,6 +62,31 @@ public class PaperWalkTests(Bench bench) : IClassFixture<Bench>
     }
 
     [Fact]
+    public async Task A_set_without_a_sheet_begins_its_family_and_its_terminal_goes_in_as_it_was_put_right()
+    {
+        var page = await bench.Open("/");
+        var job = await page.StartStory("Lasse Brunner", "Dead since the storm");
+        await page.UnpackEverything(job);
+        using var http = new HttpClient { BaseAddress = new Uri(bench.Address) };
+        var logged = await http.PostAsJsonAsync("/api/entries", new { id = job + "-terminal", kind = "terminal-marked", act = new { job, contentHash = new string('a', 64), terminal = "Door 2 B", x = 0.5, y = 0.5, colour = "white" } });
+        Assert.True(logged.IsSuccessStatusCode, await logged.Content.ReadAsStringAsync());
+        await page.GotoAsync($"/job/{job}/grow");
+        await page.GetByLabel("Short name").FillAsync("lower-lane");
+        await page.GetByLabel("Title").FillAsync("Lower Lane");
+        await page.Press("Begin its sheet");
+        await Expect(page.Locator("main")).ToContainTextAsync("Named on this tape");
+        var terminal = page.GetByRole(AriaRole.Row, new() { Name = "Door 2 B" });
+        await terminal.GetByLabel("Carries").FillAsync("12 V to the door");
+        await page.ScreenshotAsync(new() { Path = Path.Combine(Bench.Screens, "grow-family.png"), FullPage = true });
+        await page.Press("Take Door 2 B into the sheet");
+        await Expect(terminal).ToHaveCountAsync(0);
+        await page.GotoAsync("/sheets/lower-lane");
+        var kept = page.GetByRole(AriaRole.Row, new() { Name = "Door 2 B" });
+        await Expect(kept).ToContainTextAsync("12 V to the door");
+        await Expect(kept).ToContainTextAsync("not known");
+    }
+
+    [Fact]
     public async Task What_a_tape_names_goes_into_the_sheet_with_one_tap()
     {
         var page = await bench.Open("/");
@@ -71,8 +97,15 @@ public class PaperWalkTests(Bench bench) : IClassFixture<Bench>
         await page.GetByLabel("How many of it came").FillAsync("4");
         await page.Press("Counted");
         await page.GotoAsync($"/job/{job}/grow");
+        await page.GetByLabel("How many belong").FillAsync("four");
+        await page.Press("Take Rubber foot into the sheet");
+        await Expect(page.Locator(".error")).ToContainTextAsync("is a number from 0 to 10000");
+        await page.GetByLabel("How many belong").FillAsync("6");
+        await page.ScreenshotAsync(new() { Path = Path.Combine(Bench.Screens, "grow-put-right.png"), FullPage = true });
         await page.Press("Take Rubber foot into the sheet");
         await Expect(page.Locator("main")).ToContainTextAsync("The sheet knows everything");
+        await page.GotoAsync("/sheets/corridor-nine");
+        await Expect(page.GetByRole(AriaRole.Row, new() { Name = "Rubber foot" })).ToContainTextAsync("6");
         await page.GotoAsync($"/job/{job}/tape");
         await Expect(page.Locator(".tape")).ToContainTextAsync("Into the family’s sheet corridor-nine: hardware Rubber foot");
     }

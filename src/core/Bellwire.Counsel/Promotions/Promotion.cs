@@ -10,7 +10,43 @@ namespace Bellwire.Counsel;
 /// <param name="Name">As it stands on the tape.</param>
 /// <param name="Words">What would be taken in, in words.</param>
 /// <param name="Growths">The entries it makes.</param>
-public sealed record Promotable(string What, string Name, string Words, ImmutableArray<Growth> Growths);
+public sealed record Promotable(string What, string Name, string Words, ImmutableArray<Growth> Growths)
+{
+    /// <summary>Fields a person may put right before they go into the sheet. What may be connected is none of them: that is measured, not typed.</summary>
+    private static readonly ImmutableArray<(string Key, string Label)> Labels =
+        [("words", "Called"), ("name", "Called"), ("nominal", "Good value"), ("low", "From"), ("high", "To"), ("count", "How many belong"), ("carries", "Carries")];
+
+    /// <summary>What is asked before the tap, with what would be written; a new point also asks for its good value.</summary>
+    public ImmutableArray<(string Key, string Label, object? Value)> Asked
+    {
+        get
+        {
+            var fields = Growths.SelectMany(g => g.Fields).DistinctBy(f => f.Key).ToList();
+            var asks = from l in Labels where fields.Any(f => f.Key == l.Key) select (l.Key, l.Label, (object?)fields.First(f => f.Key == l.Key).Value);
+            return What == "point" && fields.Any(f => f.Key == "words") ? [.. asks, ("nominal", "Good value", null)] : [.. asks];
+        }
+    }
+
+    /// <summary>True for a field that is a number.</summary>
+    public static bool IsNumber(string key) => key is "nominal" or "low" or "high" or "count";
+
+    /// <summary>The same with fields put right. Keys are those of <see cref="Asked"/>.</summary>
+    /// <exception cref="ArgumentException">A field that is not asked for, or a number that is none.</exception>
+    public Promotable With(IReadOnlyDictionary<string, object> typed)
+    {
+        ArgumentNullException.ThrowIfNull(typed);
+        foreach (var (key, value) in typed)
+        {
+            if (Asked.All(a => a.Key != key)) throw new ArgumentException($"“{key}” is not asked for; asked are {string.Join(", ", Asked.Select(a => a.Key))}.", nameof(typed));
+            if (IsNumber(key) && !(value is int || value is double d && double.IsFinite(d))) throw new ArgumentException($"{key}: {value} is not a finite number.", nameof(typed));
+        }
+        var added = typed.Where(t => Growths.All(g => g.Fields.All(f => f.Key != t.Key))).Select(t => (t.Key, t.Value));
+        return this with
+        {
+            Growths = [.. Growths.Select((g, i) => g with { Fields = [.. g.Fields.Select(f => (f.Key, typed.GetValueOrDefault(f.Key, f.Value))), .. i == 0 ? added : []] })],
+        };
+    }
+}
 
 /// <summary>What grows out of a job into its family's sheet.</summary>
 public static class Promotion

@@ -12,6 +12,9 @@ public sealed partial class Desk
 {
     public ImmutableArray<Promotable> Promotables(string job) => Promotion.From(State, job, SheetOf(job), GoodSets(job));
 
+    /// <summary>True when the job goes by its family's own sheet, false by the block model.</summary>
+    public bool HasFamily(string job) => sheets.HasFamily(SheetOf(job).Id);
+
     /// <summary>The owner's house as the tape knows it.</summary>
     public HouseMap House(string job) => HouseMap.Of(State, job, SheetOf(job));
 
@@ -21,7 +24,7 @@ public sealed partial class Desk
     internal async Task<(IReadOnlyList<Act> Acts, string? Why)> Grow(string job, IReadOnlyList<Promotable> what, CancellationToken stop)
     {
         var sheet = SheetOf(job);
-        if (sheet.GeneralOdds || sheets.TextOf(sheet.Id) is not { } text) return ([], "This set has no family’s sheet yet: name the family first.");
+        if (!HasFamily(job) || sheets.TextOf(sheet.Id) is not { } text) return ([], "This set has no family’s sheet yet: name the family first.");
         var grown = SheetGrower.Grow(text, [.. what.SelectMany(p => p.Growths)]);
         if (grown.Text is null) return ([], grown.Why);
         var from = await KeepText(text, stop);

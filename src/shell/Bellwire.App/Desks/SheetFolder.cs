@@ -34,6 +34,9 @@ internal sealed class SheetFolder
         return new(Known(o.Era, Outline.Eras), Known(o.Feed, Outline.Feeds), Math.Clamp(o.Rooms, 0, 40), Math.Clamp(o.Doors, 0, 40), [.. o.Has.Where(Outline.Features.Contains).Order(StringComparer.Ordinal)]);
     }
 
+    /// <summary>True when the family has a sheet of its own, be its odds still the general ones.</summary>
+    public bool HasFamily(string id) => library.All.Any(s => s.Id == id);
+
     /// <summary>The text of a family's sheet, or null when there is none of that id.</summary>
     public string? TextOf(string id) => Own(folder).Concat(ShippedSheets.Texts)
         .FirstOrDefault(t => SheetReader.Read(t.Text, t.FileName).Sheet?.Id == id).Text;
