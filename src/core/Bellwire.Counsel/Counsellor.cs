@@ -105,7 +105,7 @@ public static class Counsellor
     private static ImmutableArray<string> Warnings(Posterior belief, TypeSheet sheet)
     {
         var list = ImmutableArray.CreateBuilder<string>();
-        if (sheet.GeneralOdds) list.Add("General odds: no sheet of this family is at hand, so the odds are those of sets of its era.");
+        if (sheet.GeneralOdds) list.Add("General odds: nothing is known yet of this family's own, so the odds are those of sets of its era.");
         if (!belief.How.Exact && belief.How.LostMass >= 0.001) list.Add(string.Create(CultureInfo.InvariantCulture, $"Not reckoned exactly ({belief.How.Method}{(belief.How.LostMass > 0 ? $", up to {belief.How.LostMass:P2} of the weight left out" : "")})."));
         list.AddRange(belief.How.Warnings);
         var surprises = belief.Entries.Where(e => e.Surprise > 3).Select(e => e.Entry).Distinct().ToList();
