@@ -33,15 +33,8 @@ public class EarTests(Bench bench) : IClassFixture<Bench>
     [Fact]
     public async Task A_tone_at_the_sound_input_is_measured_through_the_whole_page()
     {
-        var file = Path.Combine(Directory.CreateTempSubdirectory("bellwire-ear-test-").FullName, "tone.wav");
-        // A whole number of periods, so that the looped file has no seam.
-        await File.WriteAllBytesAsync(file, Wav(10, Sine), TestContext.Current.CancellationToken);
         using var playwright = await Playwright.CreateAsync();
-        await using var browser = await playwright.Chromium.LaunchAsync(new()
-        {
-            ExecutablePath = Bench.Chromium(),
-            Args = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--use-fake-ui-for-media-stream", "--use-fake-device-for-media-stream", $"--use-file-for-fake-audio-capture={file}", "--autoplay-policy=no-user-gesture-required"],
-        });
+        await using var browser = await Hearing(playwright);
         var page = await (await browser.NewContextAsync(new() { BaseURL = bench.Address, Permissions = ["microphone"] })).NewPageAsync();
         var job = await page.StartStory("Emke Dahl", "Plays, but oddly", "Corridor Nine");
         await page.GotoAsync($"/job/{job}/ear");
@@ -107,14 +100,7 @@ public class EarTests(Bench bench) : IClassFixture<Bench>
         var page = await bench.Open("/", scripts: false);
         var job = await page.StartStory("Sanne Hoekstra", "Hums", "Corridor Nine");
         await page.UnpackEverything(job);
-        using var http = new HttpClient { BaseAddress = new Uri(bench.Address) };
-        foreach (var (kind, act) in new (string, object)[]
-        {
-            ("gate-answered", new { job, system = "set-" + job, gate = "ohms-first", passed = true, value = 900.0 }),
-            ("gate-answered", new { job, system = "set-" + job, gate = "limited-feed", passed = true }),
-            ("powered", new { job, system = "set-" + job, feed = "limited" }),
-        })
-            Assert.True((await http.PostAsJsonAsync("/api/entries", new { id = $"{job}-{kind}-{Guid.NewGuid():N}", kind, act }, TestContext.Current.CancellationToken)).IsSuccessStatusCode, kind);
+        await PowerOn(job);
         await page.GotoAsync($"/job/{job}/ear");
         FilePayload File(string name, Func<double, double> at) => new() { Name = name, MimeType = "audio/wav", Buffer = Wav(12, at) };
         await page.GetByLabel("The recording: drop a WAV file, or choose one").SetInputFilesAsync(File("hum.wav", t => Ripple(t) + Noise(t)));
@@ -143,5 +129,63 @@ public class EarTests(Bench bench) : IClassFixture<Bench>
         await page.GetByLabel("The recording: drop a WAV file, or choose one").SetInputFilesAsync(new FilePayload { Name = "x.wav", MimeType = "audio/wav", Buffer = "not a sound"u8.ToArray() });
         await page.Press("Measure it");
         await Expect(page.Locator(".error")).ToHaveCountAsync(1);
+    }
+
+    [Fact]
+    public async Task A_soak_is_listened_to_goes_on_after_a_reload_and_ends_on_the_tape()
+    {
+        using var playwright = await Playwright.CreateAsync();
+        await using var browser = await Hearing(playwright);
+        var page = await (await browser.NewContextAsync(new() { BaseURL = bench.Address, Permissions = ["microphone"] })).NewPageAsync();
+        var job = await page.StartStory("Wim Aalbers", "Falls silent now and then", "Corridor Nine");
+        await page.UnpackEverything(job);
+        await page.GotoAsync($"/job/{job}/soak");
+        await page.Press("Begin the soak");
+        await Expect(page.Locator("main")).ToContainTextAsync("the set is off");
+        await PowerOn(job);
+        await page.GotoAsync($"/job/{job}/soak");
+        await page.Press("Begin the soak");
+        await Expect(page.Locator("#watch")).ToContainTextAsync("Nothing has happened");
+        await page.Press("Open the sound input and listen");
+        await Expect(page.Locator("#soak-listened")).ToContainTextAsync("0 min 5 s");
+        await page.ReloadAsync();
+        // The browser still allows it: it goes on by itself, where it was.
+        await Expect(page.Locator("#soak-listened")).ToContainTextAsync("0 min 10 s");
+        await page.Press("Called and chimed as it should");
+        await Expect(page.Locator("#watch")).ToContainTextAsync("Last tried");
+        await page.ScreenshotAsync(new() { Path = Path.Combine(Bench.Screens, "soak.png"), FullPage = true });
+        await page.GetByLabel("It showed, times").FillAsync("3");
+        await page.Press("End the soak");
+        await Expect(page.Locator(".error").First).ToContainTextAsync("Say this too");
+        await page.GetByLabel("within weeks").FillAsync("2");
+        await page.GetByLabel("running hours a week").FillAsync("10");
+        await page.Press("End the soak");
+        await Expect(page.Locator("main")).ToContainTextAsync("would have shown");
+        await page.GotoAsync($"/job/{job}/tape");
+        await Expect(page.Locator("main")).ToContainTextAsync("Soak ended after");
+    }
+
+    /// <summary>A Chromium that hears the sine: a whole number of periods, so that the looped file has no seam.</summary>
+    private static async Task<IBrowser> Hearing(IPlaywright playwright)
+    {
+        var file = Path.Combine(Directory.CreateTempSubdirectory("bellwire-ear-test-").FullName, "tone.wav");
+        await File.WriteAllBytesAsync(file, Wav(10, Sine), TestContext.Current.CancellationToken);
+        return await playwright.Chromium.LaunchAsync(new()
+        {
+            ExecutablePath = Bench.Chromium(),
+            Args = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--use-fake-ui-for-media-stream", "--use-fake-device-for-media-stream", $"--use-file-for-fake-audio-capture={file}", "--autoplay-policy=no-user-gesture-required"],
+        });
+    }
+
+    private async Task PowerOn(string job)
+    {
+        using var http = new HttpClient { BaseAddress = new Uri(bench.Address) };
+        foreach (var (kind, act) in new (string, object)[]
+        {
+            ("gate-answered", new { job, system = "set-" + job, gate = "ohms-first", passed = true, value = 900.0 }),
+            ("gate-answered", new { job, system = "set-" + job, gate = "limited-feed", passed = true }),
+            ("powered", new { job, system = "set-" + job, feed = "limited" }),
+        })
+            Assert.True((await http.PostAsJsonAsync("/api/entries", new { id = $"{job}-{kind}-{Guid.NewGuid():N}", kind, act }, TestContext.Current.CancellationToken)).IsSuccessStatusCode, kind);
     }
 }

@@ -22,6 +22,8 @@ public static partial class Law
         OddsAdopted a => Name(a.SheetId, "sheet") ?? (a.Odds.IsDefaultOrEmpty ? No("No odds are given.") : null)
             ?? (a.Closings.IsDefaultOrEmpty ? No("No closing is named that they were learned from.") : null)
             ?? (a.Odds.FirstOrDefault(o => !(o.Odds is >= 0 and < 1)) is { } off ? No($"Odds of {off.Site} {off.Mode}: {off.Odds} is outside 0 to below 1.") : null),
+        SoakEnded a => (a.Hours is >= 0 and < 10_000 ? null : No($"Hours: {a.Hours} is outside 0 to 10 000.")) ?? (a.Listened >= 0 && a.Listened <= a.Hours + 0.1 ? null : No($"Listened: {a.Listened} hours is more than it ran."))
+            ?? (a.Events >= 0 ? null : No($"Events: {a.Events} is below nothing.")),
         SoundKept a => (a.ContentHash is { Length: 64 } ? null : No("The recording is not named by its hash.")) ?? (string.IsNullOrWhiteSpace(a.Said) ? No("Say what the recording told.") : null)
             ?? (a.Uncertainty is null or >= 0 ? null : No($"Uncertainty: {a.Uncertainty} is below nothing.")),
         ComebackOf a => Job(s, a.Earlier) ?? (a.Earlier == a.Job ? No("A job is not its own comeback.") : null)

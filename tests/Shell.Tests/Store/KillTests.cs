@@ -39,7 +39,8 @@ public sealed class KillTests : IDisposable
                     else if (acknowledged.Count > 0) Assert.Fail($"{answer.StatusCode}: {await answer.Content.ReadAsStringAsync()}");
                     answered.TrySetResult();
                 }
-                catch (Exception e) when (e is HttpRequestException or IOException or System.Text.Json.JsonException) { break; }
+                // However the connection tells that the program is gone.
+                catch (Exception e) when (e is HttpRequestException or IOException or System.Net.Sockets.SocketException or System.Text.Json.JsonException) { break; }
             }
             await killing;
             await program.Process.WaitForExitAsync();

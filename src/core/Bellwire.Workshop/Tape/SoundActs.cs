@@ -11,3 +11,12 @@ public sealed record SoundKept(string Job, string? System, string? Check, string
 {
     public override string OfJob => Job;
 }
+
+/// <summary>A soak came to its end: how long it ran, how much of that was listened to, what happened, and what a clean run is worth.</summary>
+/// <param name="Hours">From begin to end; <paramref name="Listened"/> of them with the sound input open. Hours, at least 0.</param>
+/// <param name="Events">How many events the watch noticed.</param>
+/// <param name="Said">In one line.</param>
+public sealed record SoakEnded(string Job, string? System, double Hours, double Listened, int Events, string Said) : PlainAct
+{
+    public override string OfJob => Job;
+}

@@ -33,7 +33,7 @@ public static class BenchHost
         builder.Services.AddAntiforgery(o => { o.Cookie.Name = "bellwire-form"; o.Cookie.SameSite = SameSiteMode.Strict; });
         builder.Services.AddSingleton(_ => Desk.Open(dataPath, time));
         builder.Services.AddSingleton<LiveEvents>();
-        builder.Services.AddSingleton<Ears.EarBench>();
+        builder.Services.AddSingleton<Ears.EarBench>().AddSingleton<Ears.SoakBench>();
 
         var app = builder.Build();
         _ = app.Services.GetRequiredService<Desk>();

@@ -8,11 +8,15 @@ namespace Bellwire.App.Web;
 internal static class EarFiles
 {
     private const double MostSeconds = 60;
+    private const int LargestBlock = 4 << 20;
 
     public static void Map(WebApplication app)
     {
         app.MapGet("/job/{job}/ear/{id}.svg", (string job, string id, EarBench ears) => ears.Find(job, id) is { } heard
             ? Results.Text(EarPlots.Of(heard.Report.Heard, heard.Report, heard.Report.As).Svg(), "image/svg+xml") : Results.NotFound());
+        app.MapGet("/job/{job}/soak/timeline.svg", (string job, SoakBench soaks) => soaks.Of(job) is { } soak ? Results.Text(soak.Timeline().Svg(), "image/svg+xml") : Results.NotFound());
+        app.MapGet("/job/{job}/soak/clip/{n:int}.wav", (string job, int n, SoakBench soaks) => soaks.Of(job)?.Clips.ElementAtOrDefault(n) is { } clip ? Results.Bytes(clip.Wav, "audio/wav", $"clip-{n}.wav") : Results.NotFound());
+        app.MapPost("/job/{job}/soak/feed", Feed).DisableAntiforgery();
         app.MapGet("/ear/signal.wav", (string kind, int? rate, double? seconds) =>
         {
             var (hertz, s) = (rate is >= 8000 and <= 192_000 ? rate.Value : 48_000, seconds is > 0 and <= MostSeconds ? seconds.Value : 5);
@@ -29,5 +33,17 @@ internal static class EarFiles
             WavWriter.Write(bytes, sound, WavKind.Pcm24);
             return Results.Bytes(bytes.ToArray(), "audio/wav");
         });
+    }
+
+    /// <summary>One block of the sound input: 32-bit floats, mono. The header keeps foreign pages out: they cannot send it without being asked first.</summary>
+    private static async Task<IResult> Feed(string job, int n, int rate, HttpContext context, SoakBench soaks)
+    {
+        if (context.Request.Headers["X-Bellwire"] != "soak") return Results.StatusCode(StatusCodes.Status403Forbidden);
+        if (soaks.Of(job) is not { } soak) return Results.NotFound();
+        if (rate is < 8000 or > 192_000 || context.Request.ContentLength is not (> 0 and <= LargestBlock)) return Results.BadRequest();
+        using var bytes = new MemoryStream();
+        await context.Request.Body.CopyToAsync(bytes, context.RequestAborted);
+        var block = System.Runtime.InteropServices.MemoryMarshal.Cast<byte, float>(bytes.GetBuffer().AsSpan(0, (int)bytes.Length / 4 * 4)).ToArray();
+        return soak.Feed(n, rate, block) ? Results.Json(new { next = soak.Next, listened = soak.Listened, events = soak.Events.Length }) : Results.Conflict(new { next = soak.Next });
     }
 }

@@ -31,6 +31,7 @@ internal static partial class PageMap
         Page<Grid>(app, "/job/{job}/grid", RoundPosts.Acts);
         Page<Ladder>(app, "/job/{job}/ladder", RoundPosts.Acts);
         Page<HookUp>(app, "/job/{job}/hookup", RoundPosts.Acts);
+        Page<SoakPage>(app, "/job/{job}/soak", SoakPosts.Acts);
         Page<EarPage>(app, "/job/{job}/ear", EarPosts.Acts);
         Page<Tape>(app, "/job/{job}/tape", BenchPosts.Acts);
         Page<Prove>(app, "/job/{job}/prove", ProvePosts.Acts);

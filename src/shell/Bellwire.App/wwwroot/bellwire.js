@@ -88,11 +88,14 @@
   });
 
   // A new page is read from its beginning; after a refused post the first wrong field is where the hand should be.
-  let path = location.pathname;
+  // A hand that went on by itself while the page was still coming is not called back.
+  let path = location.pathname, ahead = false;
+  document.addEventListener("focusin", () => { if (location.pathname !== path) ahead = true; });
   function settle() {
     if (location.pathname !== path) {
       path = location.pathname;
-      document.getElementById("main")?.focus({ preventScroll: true });
+      if (!ahead) document.getElementById("main")?.focus({ preventScroll: true });
+      ahead = false;
     }
     const wrong = document.querySelector("[aria-invalid=true]") || document.querySelector(".wrong[tabindex]");
     if (wrong) wrong.focus();

@@ -1,0 +1,69 @@
+using System.Globalization;
+using Bellwire.App.Ears;
+using Bellwire.App.Web;
+using Bellwire.Signals;
+using Bellwire.Workshop;
+
+namespace Bellwire.App.Pages.Hearing;
+
+/// <summary>A soak begun, watched and ended.</summary>
+internal static class SoakPosts
+{
+    public static readonly Dictionary<string, PostAct> Acts = new() { ["begin"] = Begin, ["tried"] = Tried, ["end"] = End, ["file"] = FromFile };
+
+    private static Task<string?> Begin(Post post)
+    {
+        var hours = post.Number("hours", 0.1, 500, "The hours");
+        post.StopIfWrong();
+        if (post.Desk.SystemOf(post.Job) is not { } system) { post.Typed.Refusal = "No set of this owner stands on the bench yet."; return Task.FromResult<string?>(null); }
+        post.Record(new SoakBegun(post.Job, system.Id, post["attended"] == "yes", hours));
+        Bench(post).Begin(new(post.Job, system.Id, post["line"] == "50" ? 50 : 60, post.Desk.Now));
+        return Task.FromResult<string?>(post.Here);
+    }
+
+    private static Task<string?> Tried(Post post)
+    {
+        Bench(post).Of(post.Job)?.Tried.Enqueue((post.Desk.Now, post["good"] == "yes"));
+        return Task.FromResult<string?>(post.Here);
+    }
+
+    /// <summary>An hour or a night recorded elsewhere: watched in one go.</summary>
+    private static async Task<string?> FromFile(Post post)
+    {
+        if (post.Files["recording"] is not { Length: > 0 } file) { post.Complain("recording", "Drop a WAV file here."); return null; }
+        await using var stream = file.OpenReadStream();
+        var opened = WavOpening.Of(stream);
+        if (opened.Reader is not { } reader) { post.Complain("recording", opened.Why!); return null; }
+        var soak = new Soak(post.Job, post.Desk.SystemOf(post.Job)?.Id, post["line"] == "50" ? 50 : 60, post.Desk.Now);
+        double[][] block = [.. Enumerable.Range(0, reader.Format.Channels).Select(_ => new double[reader.Format.Rate])];
+        for (var n = 0; reader.Read(block, reader.Format.Rate) is > 0 and var got; n++)
+        {
+            post.Stop.ThrowIfCancellationRequested();
+            soak.Feed(n, reader.Format.Rate, [.. block[0].AsSpan(0, got).ToArray().Select(v => (float)v)]);
+        }
+        Bench(post).Begin(soak);
+        return post.Here;
+    }
+
+    private static Task<string?> End(Post post)
+    {
+        if (Bench(post).Of(post.Job) is not { } soak) { post.Typed.Refusal = "No soak is being watched."; return Task.FromResult<string?>(null); }
+        var seen = post.Typed.Has("seen") ? post.Whole("seen", 1, 1000, "How often it showed") : null;
+        var weeks = post.Typed.Has("weeks") ? post.Number("weeks", 0.1, 1000, "The weeks") : null;
+        var week = post.Typed.Has("week") ? post.Number("week", 0.1, 168, "Hours a week") : null;
+        if (seen is not null && (weeks is null || week is null)) post.Complain(weeks is null ? "weeks" : "week", "Say this too, or leave all three empty.");
+        post.StopIfWrong();
+        var listened = soak.Listened / 3600;
+        var hours = Math.Max(listened, (post.Desk.Now - soak.Begun).TotalHours);
+        var events = soak.Events;
+        var what = events.Length == 0 ? "nothing happened" : string.Join(", ", events.GroupBy(e => e.Kind).Select(g => $"{Soak.Word(g.Key)} {g.Count().ToString(CultureInfo.InvariantCulture)} times"));
+        var bad = soak.Tried.Count(t => !t.Good);
+        if (!soak.Tried.IsEmpty) what += $"; calls and chimes tried {soak.Tried.Count} times, {(bad == 0 ? "all as they should" : $"{bad} not as they should")}";
+        if (seen is { } k && events.Length == 0 && bad == 0) what += ". " + CleanRun.ByHours(k, weeks!.Value, week!.Value, Math.Round(listened, 1)).Words;
+        post.Record(new SoakEnded(post.Job, soak.System, hours, listened, events.Length, what));
+        Bench(post).End(post.Job);
+        return Task.FromResult<string?>($"/job/{post.Job}/soak?ended=yes");
+    }
+
+    private static SoakBench Bench(Post post) => post.Services.GetRequiredService<SoakBench>();
+}
