@@ -60,4 +60,24 @@ public class GroundTests
         w.Must(new Struck("better", "told wrongly"));
         Assert.Equal(Sheet.Era, w.State.Jobs["J"].Outline.Era);
     }
+
+    [Fact]
+    public void Gates_and_proof_take_the_negative_rail_by_its_size()
+    {
+        // 5 V and 12 V rails within the family's limits; what stands in the way of a good supply's neighbour is the same set, read the other way round.
+        static (int Open, bool? Within) Left(bool positive)
+        {
+            var w = World(positive, positive ? -17 : 17);
+            double Sign(double v) => positive ? -v : v;
+            foreach (var (point, volts) in new[] { ("rail-12", 12.0), ("rail-5", 5.0) }) w.Must(new ReadingTaken("J", "S", point, "volt-dc", Sign(volts), "", ImmutableDictionary<string, string>.Empty, 1));
+            w.Must(new Proved("J", "twelve", "shown", Sign(12), "V", "bench"));
+            return (GateKeeper.Lines(w.State, "J", Sheet).Count(g => !g.Passed), ProofPlan.Of(w.State, "J", Sheet).Lines.First(l => l.Step.Id == "twelve").Within);
+        }
+        var (ordinary, positive) = (Left(false), Left(true));
+        Assert.Equal(ordinary, positive);
+        Assert.True(positive.Within);
+        var shown = new Proved("J", "twelve", "shown", -12, "V", "bench");
+        Assert.Null(ProofPlan.Complaint(Sheet, shown, positiveGround: true));
+        Assert.NotNull(ProofPlan.Complaint(Sheet, shown));
+    }
 }

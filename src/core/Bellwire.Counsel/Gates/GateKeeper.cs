@@ -54,7 +54,7 @@ public sealed class GateKeeper(ShopState state, string job, TypeSheet sheet, Dat
         Mended { Piece: { } piece } when state.Pieces.GetValueOrDefault(piece) is { Where: { System: { } system } } sits => HandsIn(system, sits.Kind),
         HookUpRepaired h => h.Pieces.Where(p => state.Systems.GetValueOrDefault(h.System)?.Pieces.GetValueOrDefault(p.Key) != p.Value).SelectMany(p => Fitting(p.Value, h.System)),
         SoakBegun { Attended: false } s => Soaking(s),
-        Proved p when ProofPlan.Complaint(sheet, p) is { } complaint => [new("proof", complaint, false)],
+        Proved p when ProofPlan.Complaint(sheet, p, Ground.IsPositive(state, job)) is { } complaint => [new("proof", complaint, false)],
         GateAnswered { OverrideReason.Length: > 0, Value: null } a when gates.FirstOrDefault(g => g.Id == a.Gate) is { } gate && GateRecord.Measured(gate) =>
             [new(gate.Id, $"{gate.Words}: measure first; a reason does not replace the measurement.", false)],
         _ => [],
@@ -88,9 +88,14 @@ public sealed class GateKeeper(ShopState state, string job, TypeSheet sheet, Dat
         var specs = checks.Select(id => sheet.Checks.FirstOrDefault(c => c.Id == id)).OfType<CheckSpec>().ToList();
         List<GateBar> bars = specs.Exists(c => c.Powered == true) ? [.. FirstPower(system)] : [];
         if (!MayBeLive(system)) return bars;
-        bars.AddRange(specs.SelectMany(c => c.Means.IsDefault ? [] : c.Means).Distinct().Select(m => new GateBar("barred-" + m, $"The chassis may be live: {EraGates.BarWords(m)} is barred on this set.", false)));
+        bars.AddRange(specs.SelectMany(c => c.Means.IsDefault ? [] : c.Means).Distinct().Select(Barred));
         return bars;
     }
+
+    /// <summary>What stands in the way of a lead from the set to a computer; null when nothing does.</summary>
+    public GateBar? Lead(string system) => MayBeLive(system) ? Barred("earthed-gear") : null;
+
+    private static GateBar Barred(string means) => new("barred-" + means, $"The chassis may be live: {EraGates.BarWords(means)} is barred on this set.", false);
 
     private bool MayBeLive(string system) => EraGates.MayBeLive(sheet) || Of(system).LeakageFailed(gates);
 

@@ -14,12 +14,14 @@ internal sealed class GateRecord
     private readonly TypeSheet sheet;
     private readonly List<Entry> entries;
     private readonly DateTimeOffset now;
+    private readonly bool positiveGround;
 
     /// <param name="at">The moment asked about; null = the newest entry's.</param>
     public GateRecord(ShopState state, string system, TypeSheet sheet, DateTimeOffset? at)
     {
         this.sheet = sheet;
         var (job, entity) = (state.Systems.GetValueOrDefault(system)?.Job, "system:" + system);
+        positiveGround = job is not null && Ground.IsPositive(state, job);
         // A piece mended on the bench changes the set it comes from, though the act does not name the set.
         entries = [.. state.Effective.Where(e => e.Entities.Contains(entity) || (e.Act is Mended m && job is not null && m.Job == job))];
         now = at ?? (entries.Count == 0 ? DateTimeOffset.MinValue : entries.Max(When));
@@ -79,7 +81,7 @@ internal sealed class GateRecord
                 if (a.OverrideReason is { Length: > 0 } why) return new(true, true, $"overridden: {why}");
                 return a.Passed && Within(gate, a.Value) ? new(true, true, null) : new(true, false, a.Value is { } v ? string.Create(CultureInfo.InvariantCulture, $"measured {v:G4}: not passed") : "answered, and not passed");
             case ReadingTaken r when gate.Point is not null && r.Point == gate.Point:
-                return Within(gate, r.Value) && InLimits(r) ? new(true, true, $"read: {r.Typed}") : new(true, false, $"read {r.Typed}: not within its limits");
+                return Within(gate, AsWritten(r)) && InLimits(r) ? new(true, true, $"read: {r.Typed}") : new(true, false, $"read {r.Typed}: not within its limits");
             default: return null;
         }
     }
@@ -89,6 +91,8 @@ internal sealed class GateRecord
     private static bool Within(GateSpec gate, double? value) =>
         (gate.Below is not { } below || (value is { } v && Math.Abs(v) < below)) && (gate.Above is not { } above || (value is { } u && u > above));
 
+    private double AsWritten(ReadingTaken reading) => Ground.AsWritten(positiveGround, reading.Quantity, reading.Value);
+
     private bool InLimits(ReadingTaken reading) =>
-        sheet.Points.FirstOrDefault(p => p.Id == reading.Point) is not { } p || ((p.Low is not { } low || reading.Value >= low) && (p.High is not { } high || reading.Value <= high));
+        sheet.Points.FirstOrDefault(p => p.Id == reading.Point) is not { } p || ((p.Low is not { } low || AsWritten(reading) >= low) && (p.High is not { } high || AsWritten(reading) <= high));
 }

@@ -14,6 +14,7 @@ public sealed record ProofPlan(ImmutableArray<ProofLine> Lines, int Tried, doubl
     /// <summary>A mend or a change of hook-up after a step was shown undoes the showing.</summary>
     public static ProofPlan Of(ShopState state, string job, TypeSheet sheet)
     {
+        var positive = Ground.IsPositive(state, job);
         var shown = new Dictionary<string, Proved>();
         foreach (var act in state.TapeOf(job).Select(e => e.Act))
             if (act is Proved p) shown[p.Function] = p;
@@ -21,7 +22,7 @@ public sealed record ProofPlan(ImmutableArray<ProofLine> Lines, int Tried, doubl
         ImmutableArray<ProofLine> lines = [.. sheet.Proof.Select(step =>
         {
             var p = shown.GetValueOrDefault(step.Id);
-            bool? within = p?.Value is { } v && (step.Low ?? step.High) is not null ? (step.Low is not { } low || v >= low) && (step.High is not { } high || v <= high) : null;
+            bool? within = p?.Value is { } read && Written(sheet, step, read, positive) is var v && (step.Low ?? step.High) is not null ? (step.Low is not { } low || v >= low) && (step.High is not { } high || v <= high) : null;
             return new ProofLine(step, p?.Outcome, p?.Value, within, p?.By, Limits(step));
         })];
         var open = lines.Where(l => l.Outcome is null).ToList();
@@ -29,14 +30,19 @@ public sealed record ProofPlan(ImmutableArray<ProofLine> Lines, int Tried, doubl
     }
 
     /// <summary>Why a showing may not stand as good, or null: a step with a reading wants one, within its limits. A failed step is always taken.</summary>
-    public static string? Complaint(TypeSheet sheet, Proved proved)
+    /// <param name="positiveGround">The set's chassis is the plus: its rails read negative.</param>
+    public static string? Complaint(TypeSheet sheet, Proved proved, bool positiveGround = false)
     {
         ArgumentNullException.ThrowIfNull(sheet);
         ArgumentNullException.ThrowIfNull(proved);
         if (proved.Outcome != "shown" || sheet.Proof.FirstOrDefault(s => s.Id == proved.Function) is not { } step) return null;
-        if (proved.Value is not { } v) return step.Unit is null ? null : "Type the reading first.";
+        if (proved.Value is not { } read) return step.Unit is null ? null : "Type the reading first.";
+        var v = Written(sheet, step, read, positiveGround);
         return (step.Low is { } low && !(v >= low)) || (step.High is { } high && !(v <= high)) ? $"Outside its limits ({Limits(step)}): that is not shown good." : null;
     }
+
+    private static double Written(TypeSheet sheet, ProofStep step, double read, bool positiveGround) =>
+        Ground.AsWritten(positiveGround, sheet.Points.FirstOrDefault(p => p.Id == step.Point)?.Quantity ?? "", read);
 
     private static string Limits(ProofStep s) => (s.Low, s.High) switch
     {

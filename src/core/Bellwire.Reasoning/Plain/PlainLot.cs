@@ -79,7 +79,7 @@ internal static class PlainLot
 
     private static MoveValue Value(Case c, Move m, PlainTally tally, (ulong Seed, double Weight)[] heaviest)
     {
-        // Each world is acted out anew for each move, a millisecond a time; the heaviest few carry nearly all there is.
+        // Each world is acted out anew for each move, a millisecond or more a time: all of them would take minutes, so the heaviest few must do.
         var joint = new PlainMoveTally();
         var along = new double[tally.Events.Count];
         foreach (var (seed, _) in heaviest)

@@ -28,7 +28,8 @@ internal sealed record TestSheetPaper() : PaperKind("test", "Test sheet", "Readi
                 yield return Table([Txt("Where"), Num("Read"), Txt("Belongs"), Txt("Good sets"), Txt("Under"), Txt("When")], read.Select(r =>
                 {
                     var point = f.Sheet.Points.FirstOrDefault(p => p.Id == r.Reading.Point);
-                    var word = point is not null && RailLadder.Word(point, r.Reading.Value) is "low" ? " low" : point is not null && RailLadder.Word(point, r.Reading.Value) is "high" ? " high" : "";
+                    var written = Ground.AsWritten(Ground.IsPositive(f.State, f.Job), r.Reading.Quantity, r.Reading.Value);
+                    var word = point is not null && RailLadder.Word(point, written) is ("low" or "high") and var off ? " " + off : "";
                     return Row(f.PointName(r.Reading.Point), Read(r.Reading.Value, r.Reading.Quantity) + word, Limits(point), f.Good?.At(r.Reading.Point, r.Reading.Quantity, r.Alike)?.Words(Unit(r.Reading.Quantity)) ?? "–",
                         r.Words, r.At.ToString("d MMM HH:mm", CultureInfo.InvariantCulture) + (r.Stale ? ", before a change" : ""));
                 }));

@@ -18,7 +18,7 @@ internal static class ProvePosts
         var told = post["outcome"] == "told";
         var outcome = post["outcome"] == "shown" || told ? "shown" : "failed";
         var proved = new Proved(post.Job, step!.Id, outcome, value, step.Unit, told ? "owner's word" : null);
-        if (ProofPlan.Complaint(post.Desk.SheetOf(post.Job), proved) is { } complaint) post.Complain("value", complaint);
+        if (ProofPlan.Complaint(post.Desk.SheetOf(post.Job), proved, Ground.IsPositive(post.Desk.State, post.Job)) is { } complaint) post.Complain("value", complaint);
         post.StopIfWrong();
         post.Record(proved);
         return Task.FromResult<string?>(post.Here);

@@ -40,7 +40,7 @@ internal static class StoryPosts
     private static SetOutline Outline(Post post)
     {
         var rooms = post.Whole("rooms", 0, 40, "Room stations");
-        var doors = post.Whole("doors", 0, 40, "Door stations");
+        var doors = post.Whole("doors", 0, 20, "Door stations");
         return new(post.Typed.Maybe("era") ?? "unknown", post.Typed.Maybe("feed") ?? "unknown", rooms ?? 0, doors ?? 0, [.. post.Typed.All("has")]);
     }
 
