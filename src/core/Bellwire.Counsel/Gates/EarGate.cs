@@ -9,6 +9,9 @@ public static class EarGate
     /// <summary>DC on the lead that a sound input's coupling capacitor bears for long (common practice, no source).</summary>
     public const double MostDcVolts = 0.5;
 
+    /// <summary>What was answered, for the tape.</summary>
+    public static string Said(double dcVolts) => $" (lead: {Engineering.Say(dcVolts, "V")} DC, isolated, loaded)";
+
     /// <param name="dcVolts">Measured across the lead's end, loaded, before it is plugged in; null when it was not.</param>
     /// <param name="isolated">An isolating transformer is in the lead; a bridge output is not earthed through it.</param>
     /// <param name="loaded">A dummy load or pad named for that input is in place, the level down.</param>

@@ -1,4 +1,5 @@
 using Bellwire.App.Ears;
+using Bellwire.Counsel;
 using Bellwire.Signals;
 using Bellwire.Store;
 
@@ -21,6 +22,6 @@ public sealed partial class Desk
         return await shop.Files.Keep(start, stop);
     }
 
-    /// <summary>A kept recording, or null.</summary>
-    public Stream? Sound(string hash) => shop.Files.Open(hash);
+    /// <summary>Why no lead may run from this set to a computer, or null.</summary>
+    public string? LeadBar(string job) => new GateKeeper(State, job, SheetOf(job), Now).Lead(SystemOf(job)?.Id ?? "")?.Words;
 }

@@ -5,14 +5,19 @@ namespace Bellwire.App.Ears;
 /// <summary>A recording that was measured and not yet put on the tape.</summary>
 /// <param name="File">Where its bytes lie until then.</param>
 /// <param name="Check">The check it answers, or null.</param>
-public sealed record Heard(string Id, string Job, string File, string Name, string? Check, bool ByOwner, EarReport Report, EarFinding Finding);
+/// <param name="Lead">How the lead was found before it was plugged in, for the tape; empty when there was none.</param>
+public sealed record Heard(string Id, string Job, string File, string Name, string? Check, bool ByOwner, string Lead, EarReport Report, EarFinding Finding);
 
 /// <summary>The last recordings measured: kept beside the pages, the oldest let go.</summary>
 public sealed class EarBench : IDisposable
 {
-    private const int Most = 12;
+    /// <summary>Each may hold two minutes of samples.</summary>
+    private const int Most = 3;
     private readonly string folder = Directory.CreateTempSubdirectory("bellwire-ear-").FullName;
     private readonly ConcurrentQueue<Heard> heard = new();
+
+    /// <summary>The sweep that is played, and that a response is reckoned by, in a recording of this rate.</summary>
+    public static Bellwire.Signals.SweepAsked Sweep(int rate) => new() { HighHertz = Math.Min(20_000, rate * 0.45) };
 
     public string NewFile() => Path.Combine(folder, Guid.NewGuid().ToString("N") + ".wav");
 

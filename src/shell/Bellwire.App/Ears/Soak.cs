@@ -51,6 +51,20 @@ public sealed class Soak(string job, string? system, double lineHertz, DateTimeO
         }
     }
 
+    /// <summary>A call and a chime are tried every quarter of an hour (common practice, no source).</summary>
+    public DateTimeOffset Due => (Tried.IsEmpty ? begun : Tried.Last().At).AddMinutes(15);
+
+    /// <summary>What is to be said at the end.</summary>
+    /// <param name="account">How often it showed at home, in how many weeks of how many hours; null when nobody can tell. Only a clean run is worth something.</param>
+    public string Said((int Times, double Weeks, double HoursAWeek)? account)
+    {
+        var (events, bad) = (Events, Tried.Count(t => !t.Good));
+        var said = events.Length == 0 ? "nothing happened" : string.Join(", ", events.GroupBy(e => e.Kind).Select(g => FormattableString.Invariant($"{Word(g.Key)} {(g.Count() == 1 ? "once" : $"{g.Count()} times")}")));
+        if (!Tried.IsEmpty) said += $"; calls and chimes tried {(Tried.Count == 1 ? "once" : $"{Tried.Count} times")}, {(bad == 0 ? "as they should" : $"{bad} not as they should")}";
+        if (account is { } a && events.Length == 0 && bad == 0) said += ". " + CleanRun.ByHours(a.Times, a.Weeks, a.HoursAWeek, Math.Round(Listened / 3600, 1)).Words;
+        return said;
+    }
+
     public Plot Timeline()
     {
         ImmutableArray<WatchMinute> minutes;

@@ -21,7 +21,7 @@ public static class BenchHost
         builder.WebHost.ConfigureKestrel(kestrel =>
         {
             kestrel.AddServerHeader = false;
-            kestrel.Limits.MaxRequestBodySize = 1L << 30;
+            kestrel.Limits.MaxRequestBodySize = 64L << 20;
             if (port == 0) kestrel.Listen(System.Net.IPAddress.Loopback, 0);
             else kestrel.ListenLocalhost(port);
         });

@@ -24,7 +24,7 @@ internal static class EarFiles
             var sound = kind switch
             {
                 "tone" => TestSignals.Tone(hertz, 1000, s, -12),
-                "sweep" => TestSignals.Sweep(hertz, new SweepAsked() with { HighHertz = Math.Min(20_000, hertz * 0.45) }),
+                "sweep" => TestSignals.Sweep(hertz, EarBench.Sweep(hertz)),
                 "pink" => TestSignals.Pink(hertz, s, -30, 1),
                 _ => null,
             };

@@ -1,7 +1,7 @@
 using Bellwire.App.Desks;
 using Bellwire.App.Pages.Benches;
 using Bellwire.App.Pages.Handbooks;
-using Bellwire.App.Pages.Hearing;
+using Bellwire.App.Pages.Ears;
 using Bellwire.App.Pages.Mending;
 using Bellwire.App.Pages.Houses;
 using Bellwire.App.Pages.Learning;
@@ -20,6 +20,9 @@ namespace Bellwire.App.Web;
 
 internal static partial class PageMap
 {
+    /// <summary>An hour of stereo at 48 kHz, 24 bit, is a gigabyte.</summary>
+    private const long LargestSound = 1L << 30;
+
     /// <summary>Every address, its page and the acts its forms may ask for.</summary>
     public static void Map(WebApplication app)
     {
@@ -31,8 +34,8 @@ internal static partial class PageMap
         Page<Grid>(app, "/job/{job}/grid", RoundPosts.Acts);
         Page<Ladder>(app, "/job/{job}/ladder", RoundPosts.Acts);
         Page<HookUp>(app, "/job/{job}/hookup", RoundPosts.Acts);
-        Page<SoakPage>(app, "/job/{job}/soak", SoakPosts.Acts);
-        Page<EarPage>(app, "/job/{job}/ear", EarPosts.Acts);
+        Page<SoakPage>(app, "/job/{job}/soak", SoakPosts.Acts, LargestSound);
+        Page<EarPage>(app, "/job/{job}/ear", EarPosts.Acts, LargestSound);
         Page<Tape>(app, "/job/{job}/tape", BenchPosts.Acts);
         Page<Prove>(app, "/job/{job}/prove", ProvePosts.Acts);
         Page<Quote>(app, "/job/{job}/quote", QuotePosts.Acts);

@@ -10,11 +10,11 @@ namespace Bellwire.App.Web;
 /// address, where the act named in the hidden field <c>form</c> is done. Done: back to the page. Refused: the page again, with what was typed.</summary>
 internal static partial class PageMap
 {
-    private static void Page<T>(WebApplication app, string route, IReadOnlyDictionary<string, PostAct>? acts = null) where T : IComponent
+    private static void Page<T>(WebApplication app, string route, IReadOnlyDictionary<string, PostAct>? acts = null, long? largest = null) where T : IComponent
     {
         app.MapGet(route, (HttpContext context) => Render<T>(context, Typed.Nothing, StatusCodes.Status200OK));
         if (acts is null) return;
-        app.MapPost(route, async (HttpContext context, IAntiforgery antiforgery, Desk desk) =>
+        var posts = app.MapPost(route, async (HttpContext context, IAntiforgery antiforgery, Desk desk) =>
         {
             if (!await antiforgery.IsRequestValidAsync(context))
                 return Results.Text("This form is stale or came from elsewhere. Go back, reload the page and send it again.", statusCode: StatusCodes.Status400BadRequest);
@@ -27,6 +27,7 @@ internal static partial class PageMap
             catch (StopPost) { to = null; }
             return typed.Failed || to is null ? Render<T>(context, typed, StatusCodes.Status422UnprocessableEntity) : Results.LocalRedirect(to);
         });
+        if (largest is { } bytes) posts.WithMetadata(new Microsoft.AspNetCore.Mvc.RequestSizeLimitAttribute(bytes));
     }
 
     private static IResult Render<T>(HttpContext context, Typed typed, int status) where T : IComponent

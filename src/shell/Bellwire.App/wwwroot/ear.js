@@ -54,7 +54,8 @@
     });
 
     of("go").addEventListener("click", async () => {
-      const seconds = Math.min(600, Math.max(1, Number(of("seconds").value) || 10)), blocks = [];
+      const seconds = Number(of("seconds").value.replace(",", ".")), blocks = [];
+      if (!(seconds >= 1 && seconds <= 600)) { says("How long? Between 1 and 600 seconds."); of("seconds").focus(); return; }
       await context.resume();
       let player;
       if (of("play").value) {

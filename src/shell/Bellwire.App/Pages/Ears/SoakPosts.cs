@@ -1,10 +1,9 @@
-using System.Globalization;
 using Bellwire.App.Ears;
 using Bellwire.App.Web;
 using Bellwire.Signals;
 using Bellwire.Workshop;
 
-namespace Bellwire.App.Pages.Hearing;
+namespace Bellwire.App.Pages.Ears;
 
 /// <summary>A soak begun, watched and ended.</summary>
 internal static class SoakPosts
@@ -13,6 +12,7 @@ internal static class SoakPosts
 
     private static Task<string?> Begin(Post post)
     {
+        if (Bench(post).Of(post.Job) is not null) { post.Typed.Refusal = "A soak of this set is being watched already: end that one first."; return Task.FromResult<string?>(null); }
         var hours = post.Number("hours", 0.1, 500, "The hours");
         post.StopIfWrong();
         if (post.Desk.SystemOf(post.Job) is not { } system) { post.Typed.Refusal = "No set of this owner stands on the bench yet."; return Task.FromResult<string?>(null); }
@@ -30,6 +30,7 @@ internal static class SoakPosts
     /// <summary>An hour or a night recorded elsewhere: watched in one go.</summary>
     private static async Task<string?> FromFile(Post post)
     {
+        if (Bench(post).Of(post.Job) is not null) { post.Typed.Refusal = "A soak of this set is being watched already: end that one first."; return null; }
         if (post.Files["recording"] is not { Length: > 0 } file) { post.Complain("recording", "Drop a WAV file here."); return null; }
         await using var stream = file.OpenReadStream();
         var opened = WavOpening.Of(stream);
@@ -54,13 +55,8 @@ internal static class SoakPosts
         if (seen is not null && (weeks is null || week is null)) post.Complain(weeks is null ? "weeks" : "week", "Say this too, or leave all three empty.");
         post.StopIfWrong();
         var listened = soak.Listened / 3600;
-        var hours = Math.Max(listened, (post.Desk.Now - soak.Begun).TotalHours);
-        var events = soak.Events;
-        var what = events.Length == 0 ? "nothing happened" : string.Join(", ", events.GroupBy(e => e.Kind).Select(g => $"{Soak.Word(g.Key)} {g.Count().ToString(CultureInfo.InvariantCulture)} times"));
-        var bad = soak.Tried.Count(t => !t.Good);
-        if (!soak.Tried.IsEmpty) what += $"; calls and chimes tried {soak.Tried.Count} times, {(bad == 0 ? "all as they should" : $"{bad} not as they should")}";
-        if (seen is { } k && events.Length == 0 && bad == 0) what += ". " + CleanRun.ByHours(k, weeks!.Value, week!.Value, Math.Round(listened, 1)).Words;
-        post.Record(new SoakEnded(post.Job, soak.System, hours, listened, events.Length, what));
+        var said = soak.Said(seen is { } times ? (times, weeks!.Value, week!.Value) : null);
+        post.Record(new SoakEnded(post.Job, soak.System, Math.Max(listened, (post.Desk.Now - soak.Begun).TotalHours), listened, soak.Events.Length, said));
         Bench(post).End(post.Job);
         return Task.FromResult<string?>($"/job/{post.Job}/soak?ended=yes");
     }

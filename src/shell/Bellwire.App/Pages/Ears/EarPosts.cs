@@ -5,7 +5,7 @@ using Bellwire.Sheets;
 using Bellwire.Signals;
 using Bellwire.Workshop;
 
-namespace Bellwire.App.Pages.Hearing;
+namespace Bellwire.App.Pages.Ears;
 
 /// <summary>Measure a recording; put it on the tape.</summary>
 internal static class EarPosts
@@ -28,9 +28,11 @@ internal static class EarPosts
         var from = post["from"];
         var byOwner = from == "owner" || check?.How == "ask";
         if (post.Files["recording"] is not { Length: > 0 }) post.Complain("recording", "Record something, or drop a WAV file here.");
-        if (from == "lead" && !byOwner)
+        var dc = post.Number("dc", -1000, 1000, "The DC");
+        var overLead = from == "lead" && !byOwner;
+        if (overLead)
         {
-            var dc = post.Number("dc", -1000, 1000, "The DC");
+            if (post.Desk.LeadBar(post.Job) is { } bar) post.Complain("from", bar);
             foreach (var (field, words) in EarGate.Complaints(dc, post.Typed.All("lead").Contains("isolated"), post.Typed.All("lead").Contains("loaded"))) post.Complain(field, words);
         }
         post.StopIfWrong();
@@ -39,22 +41,22 @@ internal static class EarPosts
         var file = post.Services.GetRequiredService<EarBench>().NewFile();
         await using (var to = File.Create(file))
         await using (var bytes = post.Files["recording"]!.OpenReadStream()) await bytes.CopyToAsync(to, post.Stop);
-        Ears.Hearing? heard, off = null;
+        Hearing? heard, off = null;
         string why;
-        await using (var stream = File.OpenRead(file)) (heard, why) = Ears.Hearing.Of(stream, new(line), keep: true, null, post.Stop);
+        await using (var stream = File.OpenRead(file)) (heard, why) = Hearing.Of(stream, new(line), keep: true, null, post.Stop);
         if (heard is null) post.Complain("recording", why);
         if (post.Files["null"] is { Length: > 0 } silent)
         {
             await using var stream = silent.OpenReadStream();
-            (off, why) = Ears.Hearing.Of(stream, new(line), keep: false, null, post.Stop);
+            (off, why) = Hearing.Of(stream, new(line), keep: false, null, post.Stop);
             if (off is null) post.Complain("null", why);
             else if (heard is not null && off.Channels.Count != heard.Channels.Count) post.Complain("null", $"It has {off.Channels.Count} channels, the other {heard.Channels.Count}: record both alike.");
         }
         if (post.Typed.Wrong.Count > 0) File.Delete(file);
         post.StopIfWrong();
-        var report = EarReport.Of(heard!, off, kind, new SweepAsked());
+        var report = EarReport.Of(heard!, off, kind, EarBench.Sweep(heard!.Format.Rate));
         var id = Guid.NewGuid().ToString("N")[..12];
-        post.Services.GetRequiredService<EarBench>().Add(new(id, post.Job, file, post.Files["recording"]!.FileName, check?.Id, byOwner, report, EarFinding.Of(report, measure!, check, byOwner)));
+        post.Services.GetRequiredService<EarBench>().Add(new(id, post.Job, file, post.Files["recording"]!.FileName, check?.Id, byOwner, overLead ? EarGate.Said(dc!.Value) : "", report, EarFinding.Of(report, measure!, check, byOwner)));
         return $"/job/{post.Job}/ear?heard={id}#result";
     }
 
@@ -67,7 +69,7 @@ internal static class EarPosts
         }
         var hash = await post.Desk.KeepSound(heard.File, heard.Report.Heard, post.Stop);
         var (finding, system) = (heard.Finding, post.Desk.SystemOf(post.Job)?.Id);
-        var acts = new List<Act> { new SoundKept(post.Job, heard.ByOwner ? null : system, heard.Check, finding.Measure, hash, finding.Value, finding.Uncertainty, finding.Unit, finding.Said, heard.ByOwner) };
+        var acts = new List<Act> { new SoundKept(post.Job, heard.ByOwner ? null : system, heard.Check, finding.Measure, hash, finding.Value, finding.Uncertainty, finding.Unit, finding.Said.TrimEnd('.') + heard.Lead, heard.ByOwner) };
         var spec = post.Desk.SheetOf(post.Job).Checks.FirstOrDefault(c => c.Id == heard.Check);
         if (spec is not null && finding.Outcome is { } outcome)
         {
