@@ -67,8 +67,23 @@ internal static class CaseCheck
                         $"{where} needs chances of its outcomes between 0 and 1, at least one positive.");
                     if (x.Target is Target.OfSignal s) Need(signals.ContainsKey(s.Signal), $"{where} reads signal '{s.Signal}', which the family does not know.");
                     if (x.Target is Target.OfSite t) Site(where, t.Site);
+                    if (x.Target is Target.OfTroubles all) Troubles(where, all);
                     if (x.Target is Target.OfCause k) Need(causes.Contains(k.Cause), $"{where} speaks of cause '{k.Cause}', which the case does not know.");
                     break;
+            }
+        }
+
+        void Troubles(string where, Target.OfTroubles t)
+        {
+            Need(t.Parts.Select(p => p.Name).Distinct().Count() == t.Parts.Length, $"{where} names a trouble twice.");
+            Need(t.Parts.All(p => p.Name is not (Target.OfTroubles.Good or Target.OfTroubles.Outside or "") && !p.Name.Contains(" + ")), $"{where} gives a trouble a name that is kept for something else.");
+            Need(t.Known.Distinct().Count() == t.Known.Length, $"{where} lists a state twice.");
+            foreach (var c in t.Parts.Select(p => p.When).Append(t.Beyond ?? new Condition.Always()))
+            {
+                foreach (var up in Engine.SiteOrder.Signals(c)) Need(signals.ContainsKey(up), $"{where} names signal '{up}', which the family does not know.");
+                foreach (var (position, site) in Engine.SiteOrder.Sites(c))
+                    Need(positions.TryGetValue(position, out var p) && (p.Sites.Any(s => s.Id == site) || kinds[p.Kind].Sites.Any(s => s.Id == site)),
+                        $"{where} names site '{site}' at position '{position}', which the family does not know.");
             }
         }
 

@@ -90,10 +90,30 @@ internal sealed class RandomCases(int seed, int size = 2)
                 return new CaseEvent.Observe(entry, system, at, new Target.OfSite(SiteRef.OfPiece(l.Id, site.Id)), Likelihood(["good", .. site.Modes.Select(x => x.Id)]));
             case 6 when Chance(0.5):
                 return new CaseEvent.Observe(entry, system, at, new Target.OfCause("age"), Likelihood(["yes", "no"]));
+            case 7 when Chance(0.6):
+                var t = Troubles(f);
+                return new CaseEvent.Observe(entry, system, at, t, Likelihood(t.States));
             default:
                 var s = Any(f.Signals);
                 return new CaseEvent.Observe(entry, system, at, new Target.OfSignal(s.Id), Likelihood(s.States), Chance(0.4) ? "again " + s.Id : null);
         }
+    }
+
+    /// <summary>Several sites, a signal perhaps, read at once; some pairs are known, some not.</summary>
+    private Target.OfTroubles Troubles(Family f)
+    {
+        var parts = new List<Trouble>();
+        for (var i = 0; i < f.Positions.Length; i++)
+            foreach (var site in f.Kinds[i].Sites.Concat(f.Positions[i].Sites))
+                foreach (var m in site.Modes.Where(_ => Chance(0.7)))
+                    parts.Add(new($"P{i}.{site.Id}.{m.Id}", new Condition.SiteIn("P" + i, site.Id, [m.Id])));
+        if (Chance(0.4)) parts.Add(new("upstream", new Condition.SignalIn(Any(f.Signals).Id, ["dead"])));
+        var known = parts.Select(p => p.Name).Where(_ => Chance(0.9)).ToList();
+        for (var i = 0; i < parts.Count; i++)
+            for (var k = i + 1; k < parts.Count; k++)
+                if (Chance(0.5)) known.Add(Target.OfTroubles.Pair(parts[i].Name, parts[k].Name));
+        var first = Any(f.Positions);
+        return new([.. parts], Chance(0.3) ? new Condition.SiteIn(first.Id, f.Kinds[int.Parse(first.Kind[1..])].Sites[0].Id, ["m0", "other"]) : null, [.. known]);
     }
 
     private Setting Setting() => new(

@@ -53,6 +53,7 @@ internal sealed class Renamed(int seed)
                 Target.OfSignal s => new Target.OfSignal(Signal(s.Signal)),
                 Target.OfSite s => new Target.OfSite(Of(s.Site)),
                 Target.OfCause k => new Target.OfCause(Cause(k.Cause)),
+                Target.OfTroubles t => t with { Parts = [.. t.Parts.Select(p => p with { When = Of(p.When) })], Beyond = t.Beyond is { } b ? Of(b) : null },
                 _ => o.Target,
             },
             Likelihood = o.Target is Target.OfSite ? o.Likelihood.ToImmutableDictionary(x => Mode(x.Key), x => x.Value) : o.Likelihood,

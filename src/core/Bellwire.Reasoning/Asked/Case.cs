@@ -62,7 +62,24 @@ public abstract record Target
 
     /// <summary>A cause; its states are "yes" and "no". Plain name: the origin of the case's first owned system; "origin/cause" for another.</summary>
     public sealed record OfCause(string Cause) : Target;
+
+    /// <summary>Several troubles of one hook-up at once, as a circuit sees them. Its states: "good" when no part holds; the name of the one that
+    /// holds, or the names of the two, joined by " + " in the order of <paramref name="Parts"/>; "beyond" when <paramref name="Beyond"/> holds, when more than
+    /// two do, or when the state is not among <paramref name="Known"/>. In a look intermittent faults show or hide, as for signals.</summary>
+    /// <param name="Known">States other than "good" that can be told apart.</param>
+    public sealed record OfTroubles(ImmutableArray<Trouble> Parts, Condition? Beyond, ImmutableArray<string> Known) : Target
+    {
+        public const string Good = "good", Outside = "beyond";
+
+        public static string Pair(string one, string other) => one + " + " + other;
+
+        /// <summary>All states: "good", those known in their order, "beyond".</summary>
+        public ImmutableArray<string> States => [Good, .. Known, Outside];
+    }
 }
+
+/// <summary>One trouble a circuit knows, and when it is there.</summary>
+public sealed record Trouble(string Name, Condition When);
 
 /// <summary>A site of a piece (<see cref="Piece"/> set) or of a position of a system.</summary>
 public sealed record SiteRef(string? Piece, string? System, string? Position, string Site)

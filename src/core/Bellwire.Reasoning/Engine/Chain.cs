@@ -148,6 +148,8 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
             var site = world.Anatomy.Find(t.Site)!;
             return (m.Site[site.Index], [.. Enumerable.Range(0, site.States).Select(s => o.Likelihood.GetValueOrDefault(site.StateName(s)))]);
         }
+        if (o.Target is Target.OfTroubles all)
+            return (world.LookAt(m, o.System, o.Setting, trials: true).Troubles(all), [.. all.States.Select(s => o.Likelihood.GetValueOrDefault(s))]);
         var id = ((Target.OfSignal)o.Target).Signal;
         var f = world.LookAt(m, o.System, o.Setting, trials: true).Signal(id);
         return (f, [.. world.Anatomy.Signal(id).States.Select(s => o.Likelihood.GetValueOrDefault(s))]);
@@ -186,7 +188,7 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
     private Func<int, string> NameOf(CaseEvent.Observe o)
     {
         if (o.Target is Target.OfSite t) return world.Anatomy.Find(t.Site)!.StateName;
-        var states = world.Anatomy.Signal(((Target.OfSignal)o.Target).Signal).States;
+        var states = o.Target is Target.OfTroubles all ? all.States : world.Anatomy.Signal(((Target.OfSignal)o.Target).Signal).States;
         return s => states[s];
     }
 

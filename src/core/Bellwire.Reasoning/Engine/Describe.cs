@@ -25,7 +25,21 @@ internal static class Describe
         Target.OfSignal s => "signal " + s.Signal,
         Target.OfSite s => "site " + s.Site,
         Target.OfCause c => "cause " + c.Cause,
+        Target.OfTroubles r => $"troubles {string.Join(";", r.Parts.Select(p => p.Name + ":" + Of(p.When)))}|{(r.Beyond is { } b ? Of(b) : "")}|{string.Join(";", r.Known)}",
         _ => throw new ArgumentOutOfRangeException(nameof(t), t, "A target of unknown kind."),
+    };
+
+    private static string Of(Condition c) => c switch
+    {
+        Condition.All a => $"({string.Join("&", a.Of.Select(Of))})",
+        Condition.Any a => $"({string.Join("|", a.Of.Select(Of))})",
+        Condition.Not n => "!" + Of(n.Of),
+        Condition.SiteIn s => $"{s.Position}.{s.Site}={string.Join("/", s.Modes)}",
+        Condition.SignalIn s => $"{s.Signal}={string.Join("/", s.States)}",
+        Condition.SelectorAt s => $"{s.Selector}@{string.Join("/", s.Throws)}",
+        Condition.Circumstance s => $"{s.Name}~{string.Join("/", s.Values)}",
+        Condition.Empty e => e.Position + " empty",
+        _ => "always",
     };
 
     private static string Of(ImmutableDictionary<string, string> d) =>

@@ -24,6 +24,34 @@ internal sealed class Look(World world, Moment moment, string system, Setting se
         return Holds(c, _settled);
     }
 
+    /// <summary>Which state of <see cref="Target.OfTroubles.States"/> stands, as a function.</summary>
+    public int Troubles(Target.OfTroubles t)
+    {
+        Settle();
+        var holds = t.Parts.Select(p => Holds(p.When, _settled)).ToArray();
+        var states = t.States;
+        var number = Enumerable.Range(0, states.Length).ToDictionary(i => states[i]);
+        var outside = ~(states.Length - 1);
+        var memo = new Dictionary<(int, int, int), int>();
+        var inside = From(0, -1, -1);
+        return t.Beyond is { } beyond ? _f.IfThenElse(Holds(beyond, _settled), outside, inside) : inside;
+
+        // What the parts from i on make of it, with one (or two) that hold already.
+        int From(int i, int one, int two)
+        {
+            if (i == holds.Length)
+            {
+                if (one < 0) return Functions.Good;
+                return number.TryGetValue(two < 0 ? t.Parts[one].Name : Target.OfTroubles.Pair(t.Parts[one].Name, t.Parts[two].Name), out var k) ? ~k : outside;
+            }
+            if (memo.TryGetValue((i, one, two), out var known)) return known;
+            var without = From(i + 1, one, two);
+            if (holds[i] == Functions.False) return memo[(i, one, two)] = without;
+            var with = one < 0 ? From(i + 1, i, -1) : two < 0 ? From(i + 1, one, i) : outside;
+            return memo[(i, one, two)] = _f.IfThenElse(holds[i], with, without);
+        }
+    }
+
     private void Settle()
     {
         if (_loop is not null) return;

@@ -143,7 +143,8 @@ internal sealed class Sampled
             if (fired != (lots.Value(_chain.World.Functions.Of(t.Switch), i) == 1)) return (double.NegativeInfinity, v);
             log += Math.Log(2);
         }
-        Span<double> states = stackalloc double[256];
+        var longest = looks.Length == 0 ? 0 : looks.Max(l => l.Table.Length);
+        Span<double> states = longest <= 256 ? stackalloc double[256] : new double[longest];
         foreach (var (f, table) in looks)
         {
             var n = table.Length;

@@ -12,6 +12,15 @@ internal sealed class PlainLook(PlainWorld world, Family family, string system, 
 
     public bool Holds(Condition c) => Holds(c, _settled);
 
+    public string Trouble(Target.OfTroubles t)
+    {
+        var there = t.Parts.Where(p => Holds(p.When)).Select(p => p.Name).ToList();
+        if (t.Beyond is not null && Holds(t.Beyond)) return "beyond";
+        if (there.Count == 0) return "good";
+        var name = string.Join(" + ", there);
+        return there.Count <= 2 && t.Known.Contains(name) ? name : "beyond";
+    }
+
     /// <summary>Loop members all step together from good; what moves in the last step howls.</summary>
     private void Settle()
     {

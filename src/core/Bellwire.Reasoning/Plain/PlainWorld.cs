@@ -85,6 +85,7 @@ internal sealed class PlainWorld
         Target.OfSignal s => new PlainLook(this, _family, system, setting, ++_observations).Signal(s.Signal),
         Target.OfSite s => _now[s.Site.ToString()],
         Target.OfCause c => CauseNamed(c.Cause) ? "yes" : "no",
+        Target.OfTroubles t => new PlainLook(this, _family, system, setting, ++_observations).Trouble(t),
         _ => throw new ArgumentOutOfRangeException(nameof(target), target, "A target of unknown kind."),
     };
 
