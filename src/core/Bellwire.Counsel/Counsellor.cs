@@ -16,7 +16,7 @@ public static class Counsellor
     public static Weighed Weigh(ShopState state, string job, TypeSheet sheet, AdviceOptions? options = null, Weighed? previous = null, CancellationToken cancel = default)
     {
         var o = options ?? new AdviceOptions();
-        var built = CaseBuilder.From(state, job, sheet);
+        var built = CaseBuilder.From(state, job, sheet, o.Forecasts);
         return new(built, Reasoner.Weigh(built.Case, new WeighOptions(Samples: o.Samples, Seed: o.Seed), cancel, previous?.Weighing));
     }
 

@@ -67,6 +67,7 @@ internal static class CaseCheck
                         $"{where} needs chances of its outcomes between 0 and 1, at least one positive.");
                     if (x.Target is Target.OfSignal s) Need(signals.ContainsKey(s.Signal), $"{where} reads signal '{s.Signal}', which the family does not know.");
                     if (x.Target is Target.OfSite t) Site(where, t.Site);
+                    Need(x.Alike.IsEmpty || (x.Alike.Length == x.Outcomes.Length && x.Alike.All(a => a >= 1 && double.IsFinite(a))), $"{where} needs as many numbers of like outcomes as outcomes, each at least 1.");
                     if (x.Target is Target.OfTroubles all) Troubles(where, all);
                     if (x.Target is Target.OfCause k) Need(causes.Contains(k.Cause), $"{where} speaks of cause '{k.Cause}', which the case does not know.");
                     break;

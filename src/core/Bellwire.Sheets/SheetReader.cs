@@ -80,6 +80,7 @@ public static class SheetReader
         var checks = new CheckSection(names, complaints);
         checks.Read(root);
         var functions = checks.Functions(drafts);
+        var circuits = new CircuitSection(names, complaints, checks.Points).Read(root);
         var hardware = PaperSection.Hardware(root);
         var proof = PaperSection.Proof(root, checks.Checks, checks.Points, names);
         var terminals = PaperSection.Terminals(root);
@@ -92,7 +93,7 @@ public static class SheetReader
         var family = Compile(id!.Value, names, causes, selectors, signals.Signals, hazards, profile.Scale);
         return new(id.Value, title!, hash, era, feed, odds == "general", family, [.. names.Positions.Values.Select(p => p.Info)],
             hardware, checks.Checks, checks.Bundles, functions, Faults(names), checks.Points, proof, terminals, gates, cautions, checks.Owners,
-            names.Conditions.ToImmutableDictionary(c => c.Key, c => c.Value.ToImmutableArray()), profile);
+            names.Conditions.ToImmutableDictionary(c => c.Key, c => c.Value.ToImmutableArray()), profile) { Circuits = circuits };
     }
 
     private static List<IReadOnlyList<OddsScale.Risk>> Risks(Names names) =>

@@ -28,14 +28,15 @@ public static class CaseBuilder
 
     public static string StandIn(string system, string position) => $"bench:{system}:{position}";
 
-    public static BuiltCase From(ShopState state, string job, TypeSheet sheet)
+    /// <param name="forecasts">What circuits foretell; null, or a circuit missing in it: readings count by the bands of checks.</param>
+    public static BuiltCase From(ShopState state, string job, TypeSheet sheet, Forecasts? forecasts = null)
     {
         ArgumentNullException.ThrowIfNull(state);
         ArgumentNullException.ThrowIfNull(sheet);
-        return new Walk(state, job, sheet).Run();
+        return new Walk(state, job, sheet, forecasts).Run();
     }
 
-    private sealed class Walk(ShopState state, string job, TypeSheet sheet)
+    private sealed class Walk(ShopState state, string job, TypeSheet sheet, Forecasts? forecasts)
     {
         private readonly string set = state.Jobs[job].System ?? "set:" + job;
         private readonly HashSet<string> kinds = [.. sheet.Family.Kinds.Select(k => k.Id)];
@@ -138,10 +139,12 @@ public static class CaseBuilder
                 case Reseated a when positions.ContainsKey(a.Position):
                     NeedSystem(a.System);
                     fresh.Clear();
+                    Apart(a.System);
                     events.Add(new CaseEvent.Reseat(entry.Id, a.System, a.Position));
                     break;
                 case Powered a:
                     NeedSystem(a.System);
+                    Apart(a.System);
                     feeds[a.System] = a.Feed;
                     poweredAt[a.System] = when;
                     if (a.Feed != "off") events.Add(new CaseEvent.PowerUp(entry.Id, a.System, SettingOf(a.System, when)));
@@ -191,6 +194,7 @@ public static class CaseBuilder
 
         private void Put(string entry, string system, string position, string? piece)
         {
+            Apart(system);
             if (piece is not null)
             {
                 Know(piece, positions[position].Kind);
@@ -198,6 +202,7 @@ public static class CaseBuilder
                     foreach (var seat in map.Where(m => m.Value == piece).Select(m => m.Key).ToList())
                     {
                         map.Remove(seat);
+                        Apart(other);
                         events.Add(new CaseEvent.Place(entry, other, seat, null));
                     }
                 maps[system][position] = piece;
@@ -237,9 +242,36 @@ public static class CaseBuilder
             fresh.Add($"{system}:{check.Id}");
         }
 
+        /// <summary>Readings of one circuit that belong together: nothing was moved, mended, switched on anew or warmed up between them.</summary>
+        private readonly Dictionary<(string System, string Circuit, string Setting), List<PointReading>> together = [];
+
+        private void Apart(string? system = null)
+        {
+            foreach (var key in together.Keys.Where(k => system is null || k.System == system).ToList()) together.Remove(key);
+        }
+
+        /// <summary>Weighed by the circuit the point stands in; false when there is none, it was not forecast yet, or it does not hold under this feed.</summary>
+        private bool ByCircuit(string entry, ReadingTaken a, DateTimeOffset when)
+        {
+            if (sheet.Circuits.FirstOrDefault(c => c.Points.Any(p => p.Point == a.Point)) is not { } circuit || !circuit.Feeds.Contains(feeds[a.System])) return false;
+            if (!double.IsFinite(a.Value) || forecasts?.Of(sheet, circuit) is not { } forecast) return false;
+            var setting = SettingOf(a.System, when);
+            setting = setting with { Circumstances = setting.Circumstances.SetItems(Known(a.Circumstances)) };
+            var key = (a.System, circuit.Id, string.Join(",", setting.Circumstances.OrderBy(c => c.Key, StringComparer.Ordinal).Select(c => c.Value)));
+            if (!together.TryGetValue(key, out var before)) together[key] = before = [];
+            var reading = new PointReading(a.Point, Ground.AsWritten(Ground.IsPositive(state, job), a.Quantity, a.Value));
+            var weighed = forecast.Weigh(before, reading);
+            events.Add(new CaseEvent.Observe(entry, a.System, setting, forecast.Target, weighed.Likelihood) { Outcomes = weighed.Outcomes, Alike = weighed.Alike });
+            before.RemoveAll(r => r.Point == a.Point);
+            before.Add(reading);
+            foreach (var check in sheet.Checks.Where(c => c.Point == a.Point)) fresh.Add($"{a.System}:{check.Id}");
+            return true;
+        }
+
         private void Reading(string entry, ReadingTaken a, DateTimeOffset when)
         {
             NeedSystem(a.System);
+            if (ByCircuit(entry, a, when)) return;
             foreach (var check in sheet.Checks.Where(c => c.Point == a.Point && !c.Bands.IsEmpty))
             {
                 if (sheet.TargetOf(check, maps[a.System], a.System) is not { } target) continue;
@@ -255,6 +287,7 @@ public static class CaseBuilder
 
         private void Mend(string entry, Mended a)
         {
+            Apart();
             if (a.Piece is { } piece && pieces.TryGetValue(piece, out var known) && sheet.Family.Kinds.First(k => k.Id == known.Kind).Sites.Any(s => s.Id == a.Site))
                 events.Add(new CaseEvent.Mend(entry, SiteRef.OfPiece(piece, a.Site), a.Success));
             else if (a.System is { } system && a.Position is { } position && sheet.Family.Positions.FirstOrDefault(p => p.Id == position)?.Sites.Any(s => s.Id == a.Site) == true)

@@ -8,4 +8,8 @@ namespace Bellwire.Counsel;
 /// <param name="MissedMinutes">What a fault that is still there costs when the proof fails on it. Null: the attended minutes of the sheet's proof, for
 /// a mend undoes every showing and the whole of it is gone through again; 40 where the sheet has none (estimate).</param>
 /// <param name="Seed">Seed of every draw.</param>
-public sealed record AdviceOptions(double HourlyValue = 75, double ShopPieceFactor = 2, int MovesPerBundle = 6, double FixedHours = 2.8, double? MissedMinutes = null, ulong Seed = 1, int Samples = 2000);
+public sealed record AdviceOptions(double HourlyValue = 75, double ShopPieceFactor = 2, int MovesPerBundle = 6, double FixedHours = 2.8, double? MissedMinutes = null, ulong Seed = 1, int Samples = 2000)
+{
+    /// <summary>What circuits foretell; a circuit that is not in it lets its readings count by the bands of checks, as without a circuit.</summary>
+    public Forecasts? Forecasts { get; init; }
+}

@@ -42,6 +42,9 @@ public abstract record CaseEvent(string Entry)
         /// <summary>All outcomes the check could have had, each as P(outcome | state), that which was seen among them; for each state they should
         /// add up to one. Only the surprise hangs on them. Empty when not known: then the states themselves stand for the outcomes.</summary>
         public ImmutableArray<ImmutableDictionary<string, double>> Outcomes { get; init; } = [];
+
+        /// <summary>How many outcomes as fine as the one seen each of <see cref="Outcomes"/> stands for, at least 1: a meter's scale is told in wide bins. Empty: one each.</summary>
+        public ImmutableArray<double> Alike { get; init; } = [];
     }
 
     /// <summary>A site is made good with a stated chance of success, 0..1.</summary>

@@ -182,7 +182,10 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
         for (var s = 0; s < states.Length; s++)
             for (var k = 0; k < p.Length; k++) p[k] += states[s] * o.Outcomes[k].GetValueOrDefault(name(s));
         var all = p.Sum();
-        return all > 0 ? Entropy([.. p.Select(x => x / all)]) : 0;
+        if (!(all > 0)) return 0;
+        var expected = Entropy([.. p.Select(x => x / all)]);
+        for (var k = 0; k < o.Alike.Length; k++) expected += p[k] / all * Math.Log(o.Alike[k]);
+        return expected;
     }
 
     private Func<int, string> NameOf(CaseEvent.Observe o)

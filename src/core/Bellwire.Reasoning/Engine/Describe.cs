@@ -16,7 +16,8 @@ internal static class Describe
         CaseEvent.Mend m => string.Create(CultureInfo.InvariantCulture, $"mend|{m.Entry}|{m.Site}|{m.Success:R}"),
         CaseEvent.Observe o => $"observe|{o.Entry}|{o.System}|{Of(o.Setting)}|{Of(o.Target)}|" + string.Join(",",
             o.Likelihood.OrderBy(x => x.Key, StringComparer.Ordinal).Select(x => string.Create(CultureInfo.InvariantCulture, $"{x.Key}={x.Value:R}")))
-            + string.Concat(o.Outcomes.Select(t => "|" + string.Join(",", t.OrderBy(x => x.Key, StringComparer.Ordinal).Select(x => string.Create(CultureInfo.InvariantCulture, $"{x.Key}={x.Value:R}"))))),
+            + string.Concat(o.Outcomes.Select(t => "|" + string.Join(",", t.OrderBy(x => x.Key, StringComparer.Ordinal).Select(x => string.Create(CultureInfo.InvariantCulture, $"{x.Key}={x.Value:R}")))))
+            + (o.Alike.IsEmpty ? "" : "|alike " + string.Join(",", o.Alike.Select(a => a.ToString("R", CultureInfo.InvariantCulture)))),
         _ => throw new ArgumentOutOfRangeException(nameof(e), e, "An event of unknown kind."),
     };
 

@@ -104,7 +104,8 @@ internal sealed class Planner(Chain chain, Lots? drawn = null, double[]? faulty 
             case Target.OfSite s:
                 var site = world.Anatomy.Find(s.Site)!;
                 return (m.Site[site.Index], [.. Enumerable.Range(0, site.States).Select(site.StateName)]);
-            default: throw new ArgumentException($"Move '{move.Id}' asks for {Describe.Of(move.Target)}; a move can ask a signal or a site.", nameof(move));
+            case Target.OfTroubles t: return (world.LookAt(m, move.System, move.Setting, trials: true).Troubles(t), t.States);
+            default: throw new ArgumentException($"Move '{move.Id}' asks for {Describe.Of(move.Target)}; a move can ask a signal, a site or the troubles of a circuit.", nameof(move));
         }
     }
 

@@ -26,7 +26,11 @@ public sealed record TypeSheet(
     ImmutableArray<string> Cautions,
     ImmutableDictionary<string, string> OwnerChecks,
     ImmutableDictionary<string, ImmutableArray<string>> Conditions,
-    FaultProfile Profile);
+    FaultProfile Profile)
+{
+    /// <summary>Circuits that foretell readings; a point stands in one at most.</summary>
+    public ImmutableArray<CircuitSpec> Circuits { get; init; } = [];
+}
 
 /// <summary>How many faults a set of the family has before anything is known of it. Probabilities 0..1.</summary>
 /// <param name="Nothing">P(no fault anywhere).</param>

@@ -1,0 +1,227 @@
+using System.Collections.Concurrent;
+using System.Collections.Immutable;
+using Bellwire.Circuits;
+using Bellwire.Reasoning;
+using Bellwire.Sheets;
+
+namespace Bellwire.Counsel;
+
+/// <summary>How far a forecast has come.</summary>
+public readonly record struct ForecastProgress(int Done, int Of, string Words);
+
+/// <summary>What is expected at a point in one state of the circuit, in the point's unit.</summary>
+/// <param name="Low">Nine in ten specimens read between this and <paramref name="High"/>.</param>
+public sealed record ExpectedReading(string Point, double Mean, double Low, double High);
+
+/// <summary>A reading that counts.</summary>
+/// <param name="Value">In the point's unit, polarity as on the sheet.</param>
+public readonly record struct PointReading(string Point, double Value);
+
+/// <summary>A reading weighed by a circuit.</summary>
+/// <param name="Likelihood">For each state of the circuit's target: P(the reading, to within the meter's uncertainty | state, the readings before).</param>
+/// <param name="Outcomes">That, and bins over all that could be read there.</param>
+/// <param name="Alike">How many readings that the meter tells apart each of them holds.</param>
+public sealed record WeighedReading(ImmutableDictionary<string, double> Likelihood, ImmutableArray<ImmutableDictionary<string, double>> Outcomes, ImmutableArray<double> Alike);
+
+/// <summary>What one circuit of a sheet would read at its points in every state it tells apart: healthy, each trouble, each pair of troubles,
+/// over tolerance draws common to all. Immutable once built.</summary>
+public sealed class CircuitForecast
+{
+    /// <summary>Tolerance draws for single troubles; pairs have half as many.</summary>
+    public const int Draws = 48;
+
+    /// <summary>Share of readings that mean nothing: wrong point, wrong range, slip (estimate).</summary>
+    private const double Outlier = 0.01;
+
+    /// <summary>Meter ±1 % (common practice, no source); the sheet's circuit is itself no closer to the set than some 2 % (estimate).</summary>
+    private const double Meter = 0.01, Likeness = 0.02;
+
+    /// <summary>Bins in which a reading's surprise is judged.</summary>
+    private const int Bins = 40;
+
+    private readonly Dictionary<string, Kernel[]> _states;
+    private readonly Dictionary<string, int> _points;
+    private readonly (double Low, double High)[] _span;
+    private readonly ConcurrentDictionary<string, WeighedReading> _known = new();
+
+    private CircuitForecast(CircuitSpec spec, Dictionary<string, Kernel[]> states, (double, double)[] span, Target.OfTroubles target, ImmutableArray<string> unsolved)
+    {
+        (Spec, _states, _span, Target, Unsolved) = (spec, states, span, target, unsolved);
+        _points = spec.Points.Select((p, i) => (p.Point, i)).ToDictionary(x => x.Point, x => x.i);
+    }
+
+    public CircuitSpec Spec { get; }
+
+    /// <summary>What a reading asks of the hook-up.</summary>
+    public Target.OfTroubles Target { get; }
+
+    /// <summary>States for which the circuit found no solution; they count as beyond it.</summary>
+    public ImmutableArray<string> Unsolved { get; }
+
+    /// <summary>"good" and the troubles, alone and in pairs, that were solved.</summary>
+    public IEnumerable<string> States => Target.States.Where(_states.ContainsKey);
+
+    /// <param name="progress">Told after each row.</param>
+    /// <exception cref="OperationCanceledException">Cancelled between two solutions.</exception>
+    public static CircuitForecast Build(CircuitSpec spec, IReadOnlyList<PointSpec> points, IProgress<ForecastProgress>? progress = null, CancellationToken cancel = default)
+    {
+        ArgumentNullException.ThrowIfNull(spec);
+        ArgumentNullException.ThrowIfNull(points);
+        var probes = spec.Points.Select(p => new TestPoint(p.Point, p.Node, p.Against)).ToImmutableArray();
+        var singles = new List<(string State, ImmutableArray<Fault> Faults)>();
+        var pairs = new List<(string State, ImmutableArray<Fault> Faults)>();
+        for (var i = 0; i < spec.Troubles.Length; i++)
+        {
+            var one = spec.Troubles[i];
+            singles.AddRange(one.Variants.Select(v => (one.Words, v)));
+            foreach (var other in spec.Troubles.Skip(i + 1).Where(o => !Exclude(one.When, o.When)))
+                foreach (var a in one.Variants)
+                    pairs.AddRange(other.Variants.Where(b => Fits(spec.Netlist, a, b)).Select(b => (Reasoning.Target.OfTroubles.Pair(one.Words, other.Words), (ImmutableArray<Fault>)[.. a, .. b])));
+        }
+        var all = singles.Count + pairs.Count + 2;
+        var first = FaultTable.Build(spec.Netlist, probes, singles.Select(s => s.Faults), new TableOptions { Draws = Draws, LineHertz = spec.LineHertz }, Told(0), cancel);
+        var second = FaultTable.Build(spec.Netlist, probes, pairs.Select(s => s.Faults), new TableOptions { Draws = Draws / 2, LineHertz = spec.LineHertz }, Told(singles.Count + 1), cancel);
+
+        var quantities = spec.Points.Select(p => QuantityOf(points.First(x => x.Id == p.Point).Quantity)).ToArray();
+        var rows = new List<(string State, double[][] Draws)> { (Reasoning.Target.OfTroubles.Good, Values(first.Rows[0])) };
+        rows.AddRange(singles.Select((s, i) => (s.State, Values(first.Rows[i + 1]))));
+        rows.AddRange(pairs.Select((s, i) => (s.State, Values(second.Rows[i + 1]))));
+        var states = rows.GroupBy(r => r.State).Where(g => g.All(r => r.Draws.Length >= 8)).ToDictionary(g => g.Key, g => g.Select(r => new Kernel(r.Draws)).ToArray());
+        var order = singles.Concat(pairs).Select(s => s.State).Distinct().ToList();
+        var seen = rows.Where(r => states.ContainsKey(r.State)).SelectMany(r => r.Draws).ToList();
+        var span = spec.Points.Select((_, j) =>
+        {
+            var (low, high) = seen.Count == 0 ? (0, 1) : (seen.Min(d => d[j]), seen.Max(d => d[j]));
+            var room = Math.Max(0.1 * (high - low), 0.1);
+            return (low - room, high + room);
+        }).ToArray();
+        var target = new Target.OfTroubles([.. spec.Troubles.Select(t => new Trouble(t.Words, t.When))], spec.Beyond, [.. order.Where(states.ContainsKey)]);
+        return new(spec, states, span, target, [.. order.Where(s => !states.ContainsKey(s))]);
+
+        IProgress<TableProgress>? Told(int before) => progress is null ? null : new Passing(p => progress.Report(new(before + p.Done, all, p.Fault)));
+
+        double[][] Values(FaultRow row)
+        {
+            var solved = row.Values(0, Quantity.Direct).Length;
+            var draws = new double[solved][];
+            for (var k = 0; k < solved; k++)
+                draws[k] = [.. spec.Points.Select((p, j) => row.Values(j, quantities[j])[k] / p.Ohms)];
+            return draws;
+        }
+    }
+
+    private sealed class Passing(Action<TableProgress> on) : IProgress<TableProgress>
+    {
+        public void Report(TableProgress value) => on(value);
+    }
+
+    /// <summary>What is expected at each point in a state; empty for a state this circuit says nothing of.</summary>
+    public ImmutableArray<ExpectedReading> At(string state)
+    {
+        if (!_states.TryGetValue(state, out var rows)) return [];
+        return [.. Spec.Points.Select((p, j) =>
+        {
+            var v = rows.SelectMany(r => r.Column(j)).Order().ToArray();
+            return new ExpectedReading(p.Point, rows.Average(r => r.Mean(j)), v[(int)(0.05 * (v.Length - 1))], v[(int)Math.Ceiling(0.95 * (v.Length - 1))]);
+        })];
+    }
+
+    /// <summary>ln p of readings that belong together, per unit of each, in a state; "beyond" has the broad density.</summary>
+    /// <param name="readings">Points of this circuit, none twice.</param>
+    public double Log(string state, IReadOnlyList<PointReading> readings)
+    {
+        ArgumentNullException.ThrowIfNull(readings);
+        if (readings.Count == 0) return 0;
+        int[] points = [.. readings.Select(r => _points[r.Point])];
+        double[] values = [.. readings.Select(r => r.Value)], meters = [.. readings.Select(MeterOf)];
+        var broad = points.Select(p => -Math.Log(_span[p].High - _span[p].Low)).ToArray();
+        if (!_states.TryGetValue(state, out var rows)) return broad.Sum();
+        // All sound; one that means nothing; none that means anything.
+        var ways = new List<double> { points.Length * Math.Log(1 - Outlier) + Rows(rows, points, values, meters), points.Length * Math.Log(Outlier) + broad.Sum() };
+        if (points.Length > 1)
+            for (var j = 0; j < points.Length; j++)
+                ways.Add(Math.Log(Outlier) + (points.Length - 1) * Math.Log(1 - Outlier) + broad[j] + Rows(rows, Without(points, j), Without(values, j), Without(meters, j)));
+        return LogSum(ways);
+    }
+
+    /// <summary>How likely the last reading is in each state, given those before it, and how likely any other would have been there.</summary>
+    public WeighedReading Weigh(IReadOnlyList<PointReading> before, PointReading last)
+    {
+        ArgumentNullException.ThrowIfNull(before);
+        return _known.GetOrAdd(string.Join(' ', before.Append(last).Select(r => FormattableString.Invariant($"{r.Point}={r.Value:R}"))),
+            _ => before.Any(r => r.Point == last.Point) ? Instead(before, last) : Reckon(before, last));
+    }
+
+    /// <summary>The same point read once more with nothing changed: the later reading stands in for the earlier, it is no second witness.</summary>
+    private WeighedReading Instead(IReadOnlyList<PointReading> before, PointReading last)
+    {
+        PointReading[] after = [.. before.Where(r => r.Point != last.Point), last];
+        var states = Target.States;
+        var logs = states.Select(s => Log(s, after) - Log(s, before)).ToArray();
+        var most = logs.Max();
+        return new(states.Select((s, i) => (s, Math.Exp(logs[i] - most))).ToImmutableDictionary(x => x.s, x => x.Item2), [], []);
+    }
+
+    private WeighedReading Reckon(IReadOnlyList<PointReading> earlier, PointReading last)
+    {
+        // What was seen is a slit as wide as the meter is uncertain; the other outcomes are bins of so many slits.
+        var (low, high) = _span[_points[last.Point]];
+        var (slit, width) = (MeterOf(last), (high - low) / Bins);
+        var states = Target.States;
+        var known = states.Select(s => Log(s, earlier)).ToArray();
+        var bins = new List<double[]> { Given(last.Value, slit) };
+        var slits = new List<double> { 1 };
+        for (var k = 0; k < Bins; k++)
+        {
+            double from = low + k * width, quarter = width / 4;
+            double[][] parts = [.. Enumerable.Range(0, 4).Select(i => Given(from + (i + 0.5) * quarter, quarter))];
+            bins.Add([.. states.Select((_, s) => Math.Min(1, parts.Sum(p => p[s])))]);
+            slits.Add(Math.Max(1, width / slit));
+        }
+        return new(Named(bins[0]), [.. bins.Select(Named)], [.. slits]);
+
+        double[] Given(double value, double wide) => [.. states.Select((s, i) => Math.Min(1, wide * Math.Exp(Log(s, [.. earlier, last with { Value = value }]) - known[i])))];
+        ImmutableDictionary<string, double> Named(double[] p) => states.Select((s, i) => (s, p[i])).ToImmutableDictionary(x => x.s, x => x.Item2);
+    }
+
+    private static double Rows(Kernel[] rows, int[] points, double[] values, double[] meters) =>
+        LogSum([.. rows.Select(r => r.Log(points, values, meters))]) - Math.Log(rows.Length);
+
+    private double MeterOf(PointReading r)
+    {
+        // A meter of three digits; half of the last one either way is spread evenly: σ = digit / √12.
+        var digit = r.Value == 0 ? 0 : Math.Pow(10, Math.Floor(Math.Log10(Math.Abs(r.Value))) - 2);
+        var (low, high) = _span[_points[r.Point]];
+        var least = 0.002 * (high - low);
+        return Math.Sqrt(Math.Pow(Meter * r.Value, 2) + Math.Pow(Likeness * r.Value, 2) + digit * digit / 12 + least * least);
+    }
+
+    private static double LogSum(IReadOnlyList<double> logs)
+    {
+        var most = logs.Max();
+        return double.IsNegativeInfinity(most) ? most : most + Math.Log(logs.Sum(l => Math.Exp(l - most)));
+    }
+
+    private static T[] Without<T>(T[] all, int at) => [.. all.Where((_, i) => i != at)];
+
+    /// <summary>Two that can never be at once: two modes of one site, two states of one signal.</summary>
+    private static bool Exclude(Condition a, Condition b) => (a, b) switch
+    {
+        (Condition.SiteIn x, Condition.SiteIn y) => x.Position == y.Position && x.Site == y.Site && !x.Modes.Intersect(y.Modes).Any(),
+        (Condition.SignalIn x, Condition.SignalIn y) => x.Signal == y.Signal && !x.States.Intersect(y.States).Any(),
+        _ => false,
+    };
+
+    private static bool Fits(Netlist circuit, ImmutableArray<Fault> a, ImmutableArray<Fault> b)
+    {
+        try { circuit.Faulted(a.Concat(b)); return true; }
+        catch (ArgumentException) { return false; }
+    }
+
+    private static Quantity QuantityOf(string quantity) => quantity switch
+    {
+        "volt-ac" => Quantity.Alternating,
+        "volt-ripple-pp" => Quantity.Ripple,
+        _ => Quantity.Direct,
+    };
+}

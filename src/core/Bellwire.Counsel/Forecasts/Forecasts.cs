@@ -1,0 +1,34 @@
+using System.Collections.Concurrent;
+using Bellwire.Sheets;
+
+namespace Bellwire.Counsel;
+
+/// <summary>Forecasts once built, found again by the content of the sheet. Safe to share between threads.</summary>
+public sealed class Forecasts
+{
+    private readonly ConcurrentDictionary<(string Hash, string Circuit), CircuitForecast> _built = new();
+
+    /// <summary>The forecast of one circuit, or null when it was not built yet.</summary>
+    public CircuitForecast? Of(TypeSheet sheet, CircuitSpec circuit)
+    {
+        ArgumentNullException.ThrowIfNull(sheet);
+        ArgumentNullException.ThrowIfNull(circuit);
+        return _built.GetValueOrDefault((sheet.Hash, circuit.Id));
+    }
+
+    /// <summary>Builds what the sheet's circuits lack.</summary>
+    /// <exception cref="OperationCanceledException">Cancelled; circuits built until then stay.</exception>
+    public void Build(TypeSheet sheet, IProgress<ForecastProgress>? progress = null, CancellationToken cancel = default)
+    {
+        ArgumentNullException.ThrowIfNull(sheet);
+        foreach (var circuit in sheet.Circuits.Where(c => Of(sheet, c) is null))
+            _built[(sheet.Hash, circuit.Id)] = CircuitForecast.Build(circuit, sheet.Points, progress, cancel);
+    }
+
+    /// <summary>True when nothing is left to build for the sheet.</summary>
+    public bool Has(TypeSheet sheet)
+    {
+        ArgumentNullException.ThrowIfNull(sheet);
+        return sheet.Circuits.All(c => Of(sheet, c) is not null);
+    }
+}

@@ -1,0 +1,120 @@
+using System.Collections.Immutable;
+using Bellwire.Circuits;
+using Bellwire.Reasoning;
+using Bellwire.Sheets.Rules;
+using Bellwire.Sheets.Text;
+
+namespace Bellwire.Sheets.Sections;
+
+/// <summary>Circuits: what readings are predicted from.</summary>
+internal sealed class CircuitSection(Names names, Complaints complaints, IReadOnlyList<PointSpec> points)
+{
+    private const int MostParts = 200, MostTroubles = 40;
+
+    /// <summary>Quantities a circuit can foretell.</summary>
+    public static ImmutableArray<string> Quantities { get; } = ["volt-dc", "volt-ac", "volt-ripple-pp", "ampere"];
+
+    public ImmutableArray<CircuitSpec> Read(Fields root)
+    {
+        var circuits = ImmutableArray.CreateBuilder<CircuitSpec>();
+        foreach (var (id, f) in root.Entries("circuits"))
+        {
+            var before = complaints.Count;
+            var words = f.Text("words", required: true) ?? id;
+            var hertz = f.Number("hertz", 1, 1000) ?? 60;
+            var feeds = f.Names("feeds");
+            var known = names.Conditions["feed"];
+            foreach (var x in feeds.Where(x => !known.Contains(x.Value))) complaints.Add(x.At, $"{f.Path}.feeds", $"Unknown value {x.What} of condition feed. It has: {string.Join(", ", known)}.", Nearest.To(x.Value, known));
+            var circuit = Parts(f);
+            if (circuit is null) continue;
+            var at = Points(f, circuit);
+            var (troubles, beyond) = Troubles(f, circuit);
+            f.Done();
+            if (complaints.Count > before) continue;
+            foreach (var other in circuits.SelectMany(c => c.Points).Where(p => at.Any(x => x.Point == p.Point)))
+                complaints.Add(f.At, $"{f.Path}.points", $"Point '{other.Point}' stands in two circuits.");
+            circuits.Add(new(id, words, circuit, hertz, at, troubles, beyond, feeds.Count == 0 ? ["line"] : [.. feeds.Select(x => x.Value)]));
+        }
+        return circuits.ToImmutable();
+    }
+
+    private Netlist? Parts(Fields f)
+    {
+        var before = complaints.Count;
+        var parts = new List<Device>();
+        foreach (var (name, part) in f.Entries("parts", required: true))
+        {
+            if (parts.Count == MostParts) { complaints.Add(part.At, part.Path, $"More than {MostParts} parts."); break; }
+            if (new PartReader(part, name).Read() is { } made) parts.Add(made);
+        }
+        if (complaints.Count > before) return null;
+        if (parts.Count == 0) { complaints.Add(f.At, $"{f.Path}.parts", "A circuit has parts."); return null; }
+        var circuit = new Netlist(parts);
+        foreach (var c in circuit.Complaints()) complaints.Add(f.At, $"{f.Path}.parts", c.Words);
+        return complaints.Count > before ? null : circuit;
+    }
+
+    private ImmutableArray<CircuitPoint> Points(Fields f, Netlist circuit)
+    {
+        var at = ImmutableArray.CreateBuilder<CircuitPoint>();
+        var nodes = circuit.Nodes.ToHashSet();
+        foreach (var (key, node) in f.Map("points", required: true))
+        {
+            var path = $"{f.Path}.points.{key.Value}";
+            if (points.FirstOrDefault(p => p.Id == key.Value) is not { } point)
+            {
+                if (!names.IsDropped(key.Value)) complaints.Add(key.At, path, $"Unknown point {key.What}.", Nearest.To(key.Value, points.Select(p => p.Id)));
+                continue;
+            }
+            if (!Quantities.Contains(point.Quantity))
+            {
+                complaints.Add(key.At, path, $"A circuit foretells {string.Join(", ", Quantities)}; '{point.Id}' is {point.Quantity}.");
+                continue;
+            }
+            var written = node is ListNode l ? [.. l.Items.OfType<Scalar>()] : node is Scalar s ? (ImmutableArray<Scalar>)[s] : [];
+            if (point.Quantity == "ampere")
+            {
+                if (written is [var through] && circuit.Has(through.Value) && circuit[through.Value] is Resistor r) at.Add(new(point.Id, r.Nodes[0], r.Nodes[1], r.Ohms));
+                else complaints.Add(node.At, path, $"Expected a resistor of the circuit that the amperes pass through, found {node.What}.", Nearest.To((node as Scalar)?.Value ?? "", circuit.Devices.OfType<Resistor>().Select(d => d.Name)));
+                continue;
+            }
+            if (written.Length is < 1 or > 2) { complaints.Add(node.At, path, $"Expected a node, or two in a list, found {node.What}."); continue; }
+            foreach (var n in written.Where(n => !nodes.Contains(PartReader.Node(n.Value))))
+                complaints.Add(n.At, path, $"Unknown node {n.What}.", Nearest.To(n.Value, nodes));
+            at.Add(new(point.Id, PartReader.Node(written[0].Value), written.Length == 2 ? PartReader.Node(written[1].Value) : Netlist.Ground));
+        }
+        return at.ToImmutable();
+    }
+
+    private (ImmutableArray<CircuitTrouble>, Condition?) Troubles(Fields f, Netlist circuit)
+    {
+        var reader = new TroubleReader(names, complaints);
+        var rules = new RuleReader(names, complaints);
+        var all = ImmutableArray.CreateBuilder<CircuitTrouble>();
+        foreach (var item in f.List("troubles", required: true))
+        {
+            var path = $"{f.Path}.troubles";
+            if (rules.Sentence(item, path) is not { } sentence || reader.Read(sentence, circuit, path) is not { } trouble) continue;
+            if (all.Any(t => t.Words == trouble.Words)) complaints.Add(item.At, path, $"'{trouble.Words}' stands twice: join its conditions by 'or'.");
+            else if (all.Count == MostTroubles) { complaints.Add(item.At, path, $"More than {MostTroubles} troubles."); break; }
+            else all.Add(trouble);
+        }
+        var beyond = new List<Condition>();
+        foreach (var item in f.Node("beyond") is ListNode l ? l.Items : f.Node("beyond") is { } one ? [one] : [])
+            if (rules.Sentence(item, $"{f.Path}.beyond") is { } sentence && reader.Alone(sentence, $"{f.Path}.beyond") is { } c) beyond.Add(c);
+        // An unknown fault of a piece the circuit runs through may do anything to it.
+        foreach (var position in all.SelectMany(t => PositionsIn(t.When)).Distinct())
+            if (names.Site(position, "other") is not null) beyond.Add(new Condition.SiteIn(position, "other", ["other"]));
+        var any = ConditionReader.AnyOf(beyond);
+        return (all.ToImmutable(), ConditionReader.IsNever(any) ? null : any);
+    }
+
+    private static IEnumerable<string> PositionsIn(Condition c) => c switch
+    {
+        Condition.SiteIn s => [s.Position],
+        Condition.All a => a.Of.SelectMany(PositionsIn),
+        Condition.Any a => a.Of.SelectMany(PositionsIn),
+        Condition.Not n => PositionsIn(n.Of),
+        _ => [],
+    };
+}
