@@ -73,4 +73,14 @@ public class SweepAndTransientTests
         Assert.Equal(-7.41, winding.At(2.72e-3), 0.05);
         Assert.Equal(0.183, winding.Rms * winding.Rms * 0.1, 0.002);
     }
+
+    [Fact]
+    public void A_copy_with_another_value_goes_by_that_value()
+    {
+        // Closed form: √2·RMS a quarter of a period on.
+        Assert.Equal(Math.Sqrt(2) * 10, (new Sine(12, 60) with { Rms = 10 }).At(1 / 240.0), 1e-12);
+        Assert.Equal(Math.Sqrt(2) * 12, (new Sine(12, 60) with { Hertz = 50 }).At(1 / 200.0), 1e-12);
+        Assert.Throws<ArgumentOutOfRangeException>(() => new Sine(12, 0));
+        Assert.Throws<ArgumentOutOfRangeException>(() => new TransientOptions(double.NaN));
+    }
 }

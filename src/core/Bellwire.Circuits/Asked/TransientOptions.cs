@@ -15,7 +15,7 @@ public enum TransientStart
 /// <param name="Seconds">Length, s, above 0.</param>
 public sealed record TransientOptions(double Seconds)
 {
-    public double Seconds { get; init => field = Ranged.Positive(value, "seconds"); } = Seconds;
+    public double Seconds { get; init => field = Ranged.Positive(value, "seconds"); } = Ranged.Positive(Seconds, "seconds");
 
     /// <summary>The first instant, s: where in their swing the sources are.</summary>
     public double FromSeconds { get; init => field = Ranged.NotNegative(value, "first instant"); }

@@ -89,7 +89,8 @@ internal sealed class RegulatorElement(Regulator r, Terminal input, Terminal out
         if (limit)
         {
             // From shut to the limit or back in one stride: stop in between, where the slope is, or Newton's method hops for ever.
-            if ((memory[0] < 0 && seen > r.LimitAmperes) || (memory[0] > r.LimitAmperes && seen < 0)) drive = r.LimitAmperes / 2;
+            if ((memory[0] <= 0 && seen > r.LimitAmperes) || (memory[0] >= r.LimitAmperes && seen < 0)) drive = r.LimitAmperes / 2;
+            else if (memory[0] > 0 && memory[0] < r.LimitAmperes) drive = Math.Clamp(seen, 0, r.LimitAmperes);
         }
         memory[0] = drive;
         var wanted = Smooth.Above(drive, 1e-3, out var above);

@@ -30,13 +30,13 @@ public sealed record Steady(double Value) : Waveform
 /// <param name="Offset">A direct part on top.</param>
 public sealed record Sine(double Rms, double Hertz, double PhaseDegrees = 0, double Offset = 0) : Waveform
 {
-    /// <summary>Amplitude, √2·RMS.</summary>
-    public double Peak => _peak;
-    private readonly double _peak = Rms * Math.Sqrt(2);
-    private readonly double _omega = 2 * Math.PI * Ranged.Positive(Hertz, nameof(Hertz));
-    private readonly double _phase = PhaseDegrees * Math.PI / 180;
+    public double Hertz { get; init => field = Ranged.Positive(value, nameof(Hertz)); } = Ranged.Positive(Hertz, nameof(Hertz));
 
-    public override double At(double seconds) => Offset + _peak * Math.Sin(_omega * seconds + _phase);
+    /// <summary>Amplitude, √2·RMS.</summary>
+    public double Peak => Rms * Math.Sqrt(2);
+
+    // Nothing is kept beside the four values: a copy with another of them would go on with the old.
+    public override double At(double seconds) => Offset + Peak * Math.Sin(2 * Math.PI * Hertz * seconds + PhaseDegrees * (Math.PI / 180));
     public override double Direct => Offset;
     public override double? RepeatsHertz => Hertz;
 }

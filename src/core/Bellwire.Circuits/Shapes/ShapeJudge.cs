@@ -40,13 +40,18 @@ internal static class ShapeJudge
 
     private static List<string> Stages(SupplyShape s, Checks on)
     {
+        var below = new Dictionary<string, bool> { [SupplyShape.Raw] = s.Negative, [SupplyShape.RawNegative] = true };
         List<string> rails = s.Rectifier == RectifierKind.DualFromTap ? [SupplyShape.Raw, SupplyShape.RawNegative] : [SupplyShape.Raw];
         for (var k = 0; k < s.Stages.Length; k++)
         {
             var (stage, at) = (s.Stages[k], on.At($"Stages[{k}]"));
             stage.Check(at);
+            var negative = below.GetValueOrDefault(stage.From);
+            if (stage.Rail is { } named) below.TryAdd(named, negative);
+            if (stage is SeriesRegulator { MadeNegative: { } made } && made != negative)
+                at.Say("MadeNegative", $"The rail stands {(negative ? "below" : "above")} common; its number is of a {(made ? "negative" : "positive")} kind.");
             if (!rails.Contains(stage.From)) at.Say("From", $"No rail {stage.From} comes before this stage; there are {string.Join(", ", rails)}.");
-            if (!IsName(stage.Rail) || Taken.Contains(stage.Rail) || stage.Rail.EndsWith("-ref", StringComparison.Ordinal) || stage.Rail.EndsWith("-adj", StringComparison.Ordinal))
+            if (stage.Rail is null || !IsName(stage.Rail) || Taken.Contains(stage.Rail) || stage.Rail.EndsWith("-ref", StringComparison.Ordinal) || stage.Rail.EndsWith("-adj", StringComparison.Ordinal))
                 at.Say("Rail", $"{(stage.Rail is null or "" ? "Nothing" : stage.Rail)} cannot name a rail: use letters, digits, - and ., not 0 and none of {string.Join(", ", Taken)}, not ending in -ref or -adj.");
             else if (rails.Contains(stage.Rail)) at.Say("Rail", $"There is a rail {stage.Rail} already.");
             else rails.Add(stage.Rail);

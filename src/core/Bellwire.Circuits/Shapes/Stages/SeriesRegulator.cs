@@ -21,6 +21,9 @@ public sealed record SeriesRegulator(string Rail, double Volts, double DropoutVo
     /// <summary>Highest input, V, size only; null when not known.</summary>
     public double? MostInputVolts { get; init; } = 35;
 
+    /// <summary>Whether its number says negative (79 kinds); null when the number was not read. Checked against the rail.</summary>
+    public bool? MadeNegative { get; init; }
+
     /// <summary>Capacitor at its input; null for none.</summary>
     public CapacitorAsRead? Input { get; init; }
 
