@@ -24,24 +24,42 @@ public sealed class Bench : IAsyncLifetime
     public async ValueTask InitializeAsync()
     {
         folder = Directory.CreateTempSubdirectory("bellwire-browser-").FullName;
+        await Start(0);
+        // A busy machine weighs a job in seconds rather than at once; what a page must show, it may take its time to show.
+        Assertions.SetDefaultExpectTimeout(20_000);
+        playwright = await Playwright.CreateAsync();
+        Browser = await playwright.Chromium.LaunchAsync(new() { ExecutablePath = Chromium(), Args = Arguments });
+    }
+
+    private async Task Start(int port)
+    {
         var configuration = AppContext.BaseDirectory.Contains($"{Path.DirectorySeparatorChar}Debug{Path.DirectorySeparatorChar}", StringComparison.Ordinal) ? "Debug" : "Release";
         var program = Path.Combine(Root, "src", "shell", "Bellwire.App", "bin", configuration, "net10.0", "bellwire.dll");
-        server = Process.Start(new ProcessStartInfo("dotnet", [program, "serve", "--port", "0", "--data", Path.Combine(folder, "shop.db")])
+        server = Process.Start(new ProcessStartInfo("dotnet", [program, "serve", "--port", $"{port}", "--data", Path.Combine(folder, "shop.db")])
         {
             RedirectStandardOutput = true,
             WorkingDirectory = folder,
         })!;
+        Address = "";
         using var patience = new CancellationTokenSource(TimeSpan.FromSeconds(60));
         while (Address.Length == 0)
         {
             var line = await server.StandardOutput.ReadLineAsync(patience.Token) ?? throw new InvalidOperationException("The server ended before it said its address.");
             if (line.Contains("http://", StringComparison.Ordinal)) Address = line[line.IndexOf("http://", StringComparison.Ordinal)..].Split(' ')[0];
         }
-        // A busy machine weighs a job in seconds rather than at once; what a page must show, it may take its time to show.
-        Assertions.SetDefaultExpectTimeout(20_000);
-        playwright = await Playwright.CreateAsync();
-        Browser = await playwright.Chromium.LaunchAsync(new() { ExecutablePath = Chromium(), Args = Arguments });
     }
+
+    /// <summary>The program is killed in the middle of whatever it does, and started again over the same shop at the same address.</summary>
+    public async Task Restart()
+    {
+        server.Kill();
+        await server.WaitForExitAsync();
+        server.Dispose();
+        await Start(new Uri(Address).Port);
+    }
+
+    /// <summary>Everything kept beside the shop.</summary>
+    public string Folder => folder;
 
     public async Task<IPage> Open(string path, int width = 1280, int height = 900, ColorScheme light = ColorScheme.Light, bool scripts = true)
     {

@@ -60,6 +60,44 @@ public class WatchTests
     }
 
     [Fact]
+    public void A_watch_taken_up_from_its_memory_tells_of_the_same_evening()
+    {
+        // Cut where nothing is under way, where it is silent, where the level has just moved, and in the middle of a second.
+        var x = Evening();
+        var whole = new Watcher(Rate, new());
+        whole.Feed(x);
+        var watch = new Watcher(Rate, new());
+        var at = 0;
+        foreach (var cut in new[] { 60, 123, 210, 355, 420 })
+        {
+            watch.Feed(x.AsSpan(at, cut * Rate - at + Rate / 3));
+            watch = new(Rate, new(), watch.Memory);
+            at = cut * Rate;
+        }
+        watch.Feed(x.AsSpan(at));
+        Assert.Equal((whole.Seconds, whole.Minutes.Length), (watch.Seconds, watch.Minutes.Length));
+        Assert.Equal(whole.Minutes.Select(m => m.RmsDbfs), watch.Minutes.Select(m => m.RmsDbfs), (a, b) => Math.Abs(a - b) < 1e-9);
+        var (silent, hum, drop) = (watch.Events.Single(e => e.Kind == WatchKind.FellSilent), watch.Events.Single(e => e.Kind == WatchKind.HumRose && e.Seconds is not null), watch.Events.Single(e => e.Kind == WatchKind.DropOut && e.Seconds < 1));
+        Assert.Equal((120, 7), (silent.At, silent.Seconds));
+        Assert.Equal(200, watch.Events.Single(e => e.Kind == WatchKind.LevelMoved).At, 2.0);
+        // The ten seconds of hum under way at a cut begin anew: times move by so much at most.
+        Assert.InRange(hum.At, 325, 340);
+        Assert.Equal(430.2, drop.At, 0.01);
+    }
+
+    [Fact]
+    public void A_memory_that_contradicts_itself_is_refused()
+    {
+        var memory = new Watcher(Rate, new()).Memory;
+        Assert.Null(memory.Complaint);
+        foreach (var wrong in new[] { memory with { Seconds = -1 }, memory with { Seconds = 61 }, memory with { Silent = 0 }, memory with { Humming = -2 }, memory with { Usual = default } })
+        {
+            Assert.NotNull(wrong.Complaint);
+            Assert.Throws<ArgumentException>(() => new Watcher(Rate, new(), wrong));
+        }
+    }
+
+    [Fact]
     public void A_clean_run_is_worth_what_the_owners_account_makes_it()
     {
         var run = CleanRun.ByHours(1, 120, 2, 18);

@@ -37,7 +37,8 @@ public sealed class Watcher
     private readonly Queue<double> _usual = new();
     private LevelMeter _level;
     private HumMeter _hum;
-    private int _inSecond, _seconds, _moved, _open = -1, _openHum = -1, _openShift = -1;
+    private readonly int _from;
+    private int _inSecond, _seconds, _sinceHum, _moved, _open = -1, _openHum = -1, _openShift = -1;
     private double _peak, _openUsual;
     private double? _lastHum;
 
@@ -47,6 +48,24 @@ public sealed class Watcher
         (_rate, _asked) = (rate, asked);
         (_level, _hum, _troubles) = (new(rate), new(rate, asked.LineHertz), new(rate));
     }
+
+    /// <summary>Goes on where another stood.</summary>
+    /// <exception cref="ArgumentException">No watch can stand there.</exception>
+    public Watcher(int rate, WatchAsked asked, WatcherMemory memory) : this(rate, asked)
+    {
+        ArgumentNullException.ThrowIfNull(memory);
+        if (memory.Complaint is { } wrong) throw new ArgumentException($"The memory of a watch contradicts itself: {wrong}.", nameof(memory));
+        _events.AddRange(memory.Events);
+        _minutes.AddRange(memory.Minutes);
+        _minute.AddRange(memory.Minute);
+        _firstHum.AddRange(memory.FirstHum);
+        foreach (var db in memory.Usual) _usual.Enqueue(db);
+        (_from, _seconds, _moved, _openShift) = (memory.Seconds, memory.Seconds, memory.Moved, memory.MovedFrom);
+        (_open, _openUsual, _openHum, _peak, _lastHum) = (memory.Silent, memory.UsualThen, memory.Humming, memory.Peak, memory.LastHum);
+    }
+
+    /// <summary>Where it stands at the last whole second.</summary>
+    public WatcherMemory Memory => new(_seconds, Events, Minutes, [.. _minute], [.. _firstHum], [.. _usual], _moved, _openShift, _open, _openUsual, _openHum, _peak, _lastHum);
 
     /// <summary>Whole seconds listened to.</summary>
     public int Seconds => _seconds;
@@ -75,10 +94,10 @@ public sealed class Watcher
         Silence(db);
         Shift(db);
         var drops = _troubles.Take(out var clicks);
-        foreach (var drop in drops) Add(new(WatchKind.DropOut, drop.At, drop.Seconds, drop.Db));
+        foreach (var drop in drops) Add(new(WatchKind.DropOut, _from + drop.At, drop.Seconds, drop.Db));
         if (clicks >= ClickBurst) Add(new(WatchKind.Clicks, _seconds, 1, clicks));
         _seconds++;
-        if (_seconds % HumSeconds == 0) Hum();
+        if (++_sinceHum == HumSeconds) Hum();
         _minute.Add(db);
         _peak = Math.Max(_peak, level.Peak);
         if (_minute.Count < 60) return;
@@ -126,7 +145,7 @@ public sealed class Watcher
     private void Hum()
     {
         var hum = _hum.Finish();
-        _hum = new(_rate, _asked.LineHertz);
+        (_hum, _sinceHum) = (new(_rate, _asked.LineHertz), 0);
         if (hum is null) return;
         var db = Math.Max(-140, Decibels.Of(Math.Max(hum.Rms, 0)));
         _lastHum = db;

@@ -2,6 +2,7 @@ using Bellwire.App.Ears;
 using Bellwire.Counsel;
 using Bellwire.Signals;
 using Bellwire.Store;
+using Bellwire.Workshop;
 
 namespace Bellwire.App.Desks;
 
@@ -21,6 +22,15 @@ public sealed partial class Desk
         start.Position = 0;
         return await shop.Files.Keep(start, stop);
     }
+
+    /// <summary>Recordings on a job's tape, oldest first.</summary>
+    public IEnumerable<SoundKept> SoundsOf(string job) => State.TapeOf(job).Select(e => e.Act).OfType<SoundKept>();
+
+    /// <summary>A recording of this job, or null when its tape names none of that hash or it is no longer held.</summary>
+    public Stream? Sound(string job, string hash) => Knows(job) && SoundsOf(job).Any(s => s.ContentHash == hash) ? shop.Files.Open(hash) : null;
+
+    /// <summary>Keeps a short recording whole.</summary>
+    public Task<string> KeepSound(Stream wav, CancellationToken stop) => shop.Files.Keep(wav, stop);
 
     /// <summary>Why no lead may run from this set to a computer, or null.</summary>
     public string? LeadBar(string job) => new GateKeeper(State, job, SheetOf(job), Now).Lead(SystemOf(job)?.Id ?? "")?.Words;

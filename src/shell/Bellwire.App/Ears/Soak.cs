@@ -1,35 +1,44 @@
-using System.Collections.Concurrent;
 using System.Collections.Immutable;
 using Bellwire.Papers;
 using Bellwire.Signals;
 
 namespace Bellwire.App.Ears;
 
-/// <summary>A second or so around something that happened.</summary>
-public sealed record Clip(WatchEvent Event, byte[] Wav);
+/// <summary>Something that happened, and whether the seconds before it were kept.</summary>
+public sealed record Happened(int Number, WatchEvent Event, bool HasClip);
 
-/// <summary>One set left to run with something listening. Outlives the page: a reload finds it as it was.</summary>
-public sealed class Soak(string job, string? system, double lineHertz, DateTimeOffset begun)
+/// <summary>One set left to run with something listening. Outlives the page and, by its folder, the program.</summary>
+public sealed class Soak
 {
-    private const int KeptSeconds = 20, MostClips = 40;
+    private const int KeptSeconds = 20, MostClips = 24;
+    private readonly SoakFolder folder;
+    private readonly SoakMemory begun;
     private readonly Lock gate = new();
     private readonly Queue<float> last = new();
-    private readonly List<Clip> clips = [];
+    private ImmutableArray<Trial> tried;
     private Watcher? watcher;
-    private int rate, next, clipped;
+    private int rate, next, clips;
+    private bool gone;
 
-    public string Job => job;
-    public string? System => system;
-    public DateTimeOffset Begun => begun;
+    internal Soak(SoakFolder folder, SoakMemory memory)
+    {
+        (this.folder, begun, tried) = (folder, memory, memory.Tried);
+        (rate, next, clips) = (memory.Rate, memory.Next, memory.Clips);
+        if (memory.Watch is { } watch) watcher = new(rate, new(memory.LineHertz), watch);
+    }
 
-    /// <summary>Calls and chimes tried by hand meanwhile, as (when, as they should).</summary>
-    public ConcurrentQueue<(DateTimeOffset At, bool Good)> Tried { get; } = new();
+    public string Job => begun.Job;
+    public string? System => begun.System;
+    public DateTimeOffset Begun => begun.Begun;
 
     /// <summary>Number of the next block wanted: one sent twice is taken once.</summary>
     public int Next { get { lock (gate) return next; } }
     public double Listened { get { lock (gate) return watcher?.Seconds ?? 0; } }
     public ImmutableArray<WatchEvent> Events { get { lock (gate) return watcher?.Events ?? []; } }
-    public IReadOnlyList<Clip> Clips { get { lock (gate) return [.. clips]; } }
+    public ImmutableArray<Trial> Tried { get { lock (gate) return tried; } }
+
+    /// <summary>Clips are cut in the order of the events, of the first so many.</summary>
+    public IReadOnlyList<Happened> All { get { lock (gate) return [.. Events.Select((e, i) => new Happened(i, e, i < clips))]; } }
 
     /// <param name="number">Counted from 0; a block that came already is passed over, and one too early is refused.</param>
     /// <returns>False when an earlier block is missing, or the rate has changed in the middle.</returns>
@@ -38,8 +47,8 @@ public sealed class Soak(string job, string? system, double lineHertz, DateTimeO
         lock (gate)
         {
             if (number < next) return true;
-            if (number > next || (watcher is not null && blockRate != rate)) return false;
-            watcher ??= new(rate = blockRate, new(lineHertz));
+            if (gone || number > next || (watcher is not null && blockRate != rate)) return false;
+            watcher ??= new(rate = blockRate, new(begun.LineHertz));
             var x = new double[block.Length];
             for (var i = 0; i < x.Length; i++) x[i] = float.IsFinite(block[i]) ? block[i] : 0;
             watcher.Feed(x);
@@ -51,16 +60,41 @@ public sealed class Soak(string job, string? system, double lineHertz, DateTimeO
         }
     }
 
+    /// <summary>All of it onto the disk; durable when the call returns.</summary>
+    public void Keep()
+    {
+        lock (gate) if (!gone) folder.Keep(begun with { Rate = rate, Next = next, Clips = clips, Tried = tried, Watch = watcher?.Memory });
+    }
+
+    public void Try(DateTimeOffset at, bool good)
+    {
+        lock (gate) tried = tried.Add(new(at, good));
+        Keep();
+    }
+
+    public Stream? OpenClip(int number) => number >= 0 && number < MostClips ? folder.OpenClip(number) : null;
+
+    /// <summary>Nothing of it is left, and nothing more is kept.</summary>
+    public void Erase()
+    {
+        lock (gate)
+        {
+            gone = true;
+            folder.Erase();
+        }
+    }
+
     /// <summary>A call and a chime are tried every quarter of an hour (common practice, no source).</summary>
-    public DateTimeOffset Due => (Tried.IsEmpty ? begun : Tried.Last().At).AddMinutes(15);
+    public DateTimeOffset Due => (Tried.IsEmpty ? Begun : Tried[^1].At).AddMinutes(15);
 
     /// <summary>What is to be said at the end.</summary>
     /// <param name="account">How often it showed at home, in how many weeks of how many hours; null when nobody can tell. Only a clean run is worth something.</param>
     public string Said((int Times, double Weeks, double HoursAWeek)? account)
     {
-        var (events, bad) = (Events, Tried.Count(t => !t.Good));
+        var (events, trials) = (Events, Tried);
+        var bad = trials.Count(t => !t.Good);
         var said = events.Length == 0 ? "nothing happened" : string.Join(", ", events.GroupBy(e => e.Kind).Select(g => FormattableString.Invariant($"{Word(g.Key)} {(g.Count() == 1 ? "once" : $"{g.Count()} times")}")));
-        if (!Tried.IsEmpty) said += $"; calls and chimes tried {(Tried.Count == 1 ? "once" : $"{Tried.Count} times")}, {(bad == 0 ? "as they should" : $"{bad} not as they should")}";
+        if (!trials.IsEmpty) said += $"; calls and chimes tried {(trials.Length == 1 ? "once" : $"{trials.Length} times")}, {(bad == 0 ? "as they should" : $"{bad} not as they should")}";
         if (account is { } a && events.Length == 0 && bad == 0) said += ". " + CleanRun.ByHours(a.Times, a.Weeks, a.HoursAWeek, Math.Round(Listened / 3600, 1)).Words;
         return said;
     }
@@ -84,22 +118,11 @@ public sealed class Soak(string job, string? system, double lineHertz, DateTimeO
 
     private void Cut()
     {
-        var events = watcher!.Events;
-        for (; clipped < events.Length; clipped++)
+        for (; clips < Math.Min(MostClips, watcher!.Events.Length); clips++)
         {
-            if (clips.Count >= MostClips) continue;
             using var bytes = new MemoryStream();
             WavWriter.Write(bytes, new(rate, [.. last.Select(v => (double)Math.Clamp(v, -1f, 1f))]));
-            clips.Add(new(events[clipped], bytes.ToArray()));
+            folder.KeepClip(clips, bytes.ToArray());
         }
     }
-}
-
-/// <summary>The soaks under way, one a job.</summary>
-public sealed class SoakBench
-{
-    private readonly ConcurrentDictionary<string, Soak> soaks = new(StringComparer.Ordinal);
-    public Soak? Of(string job) => soaks.GetValueOrDefault(job);
-    public Soak Begin(Soak soak) => soaks[soak.Job] = soak;
-    public void End(string job) => soaks.TryRemove(job, out _);
 }

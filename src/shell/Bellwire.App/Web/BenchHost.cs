@@ -21,7 +21,7 @@ public static class BenchHost
         builder.WebHost.ConfigureKestrel(kestrel =>
         {
             kestrel.AddServerHeader = false;
-            kestrel.Limits.MaxRequestBodySize = 64L << 20;
+            kestrel.Limits.MaxRequestBodySize = PageMap.LargestForm;
             if (port == 0) kestrel.Listen(System.Net.IPAddress.Loopback, 0);
             else kestrel.ListenLocalhost(port);
         });
@@ -32,16 +32,22 @@ public static class BenchHost
         builder.Services.AddRazorComponents();
         builder.Services.AddAntiforgery(o => { o.Cookie.Name = "bellwire-form"; o.Cookie.SameSite = SameSiteMode.Strict; });
         builder.Services.AddSingleton(_ => Desk.Open(dataPath, time));
-        builder.Services.AddSingleton<LiveEvents>();
-        builder.Services.AddSingleton<Ears.EarBench>().AddSingleton<Ears.SoakBench>();
+        builder.Services.AddSingleton<LiveEvents>().AddSingleton<Reckonings>();
+        builder.Services.AddSingleton<Ears.EarBench>().AddSingleton(s =>
+        {
+            var desk = s.GetRequiredService<Desk>();
+            return Ears.SoakBench.Beside(dataPath, job => desk.Knows(job) ? [.. desk.State.TapeOf(job)] : null);
+        });
 
         var app = builder.Build();
         _ = app.Services.GetRequiredService<Desk>();
+        _ = app.Services.GetRequiredService<Ears.SoakBench>();
         app.Use(Guard);
         app.UseAntiforgery();
         app.MapStaticAssets();
         EntriesApi.Map(app);
         LiveEvents.Map(app);
+        Reckonings.Map(app);
         PageMap.Map(app);
         return app;
     }

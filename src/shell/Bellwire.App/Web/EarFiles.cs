@@ -15,7 +15,8 @@ internal static class EarFiles
         app.MapGet("/job/{job}/ear/{id}.svg", (string job, string id, EarBench ears) => ears.Find(job, id) is { } heard
             ? Results.Text(EarPlots.Of(heard.Report.Heard, heard.Report, heard.Report.As).Svg(), "image/svg+xml") : Results.NotFound());
         app.MapGet("/job/{job}/soak/timeline.svg", (string job, SoakBench soaks) => soaks.Of(job) is { } soak ? Results.Text(soak.Timeline().Svg(), "image/svg+xml") : Results.NotFound());
-        app.MapGet("/job/{job}/soak/clip/{n:int}.wav", (string job, int n, SoakBench soaks) => soaks.Of(job)?.Clips.ElementAtOrDefault(n) is { } clip ? Results.Bytes(clip.Wav, "audio/wav", $"clip-{n}.wav") : Results.NotFound());
+        app.MapGet("/job/{job}/soak/clip/{n:int}.wav", (string job, int n, SoakBench soaks) => soaks.Of(job)?.OpenClip(n) is { } clip ? Results.Stream(clip, "audio/wav", $"clip-{n}.wav") : Results.NotFound());
+        app.MapGet("/job/{job}/sound/{hash}.wav", (string job, string hash, Desk desk) => desk.Sound(job, hash) is { } sound ? Results.Stream(sound, "audio/wav", $"recording-{hash[..8]}.wav", enableRangeProcessing: true) : Results.NotFound());
         app.MapPost("/job/{job}/soak/feed", Feed).DisableAntiforgery();
         app.MapGet("/ear/signal.wav", (string kind, int? rate, double? seconds) =>
         {
@@ -44,6 +45,8 @@ internal static class EarFiles
         using var bytes = new MemoryStream();
         await context.Request.Body.CopyToAsync(bytes, context.RequestAborted);
         var block = System.Runtime.InteropServices.MemoryMarshal.Cast<byte, float>(bytes.GetBuffer().AsSpan(0, (int)bytes.Length / 4 * 4)).ToArray();
-        return soak.Feed(n, rate, block) ? Results.Json(new { next = soak.Next, listened = soak.Listened, events = soak.Events.Length }) : Results.Conflict(new { next = soak.Next });
+        var taken = soak.Feed(n, rate, block);
+        soak.Keep(); // acknowledged means kept: a block told of here is not asked for after a restart
+        return taken ? Results.Json(new { next = soak.Next, listened = soak.Listened, events = soak.Events.Length, due = soak.Due }) : Results.Conflict(new { next = soak.Next });
     }
 }

@@ -20,8 +20,10 @@ namespace Bellwire.App.Web;
 
 internal static partial class PageMap
 {
+    internal const long LargestForm = 64L << 20;
+
     /// <summary>An hour of stereo at 48 kHz, 24 bit, is a gigabyte.</summary>
-    private const long LargestSound = 1L << 30;
+    internal const long LargestSound = 1L << 30;
 
     /// <summary>Every address, its page and the acts its forms may ask for.</summary>
     public static void Map(WebApplication app)

@@ -14,7 +14,7 @@ internal static partial class PageMap
     {
         app.MapGet(route, (HttpContext context) => Render<T>(context, Typed.Nothing, StatusCodes.Status200OK));
         if (acts is null) return;
-        var posts = app.MapPost(route, async (HttpContext context, IAntiforgery antiforgery, Desk desk) =>
+        var posts = app.MapPost(route, (HttpContext context, IAntiforgery antiforgery, Desk desk) => Taken(context, async () =>
         {
             if (!await antiforgery.IsRequestValidAsync(context))
                 return Results.Text("This form is stale or came from elsewhere. Go back, reload the page and send it again.", statusCode: StatusCodes.Status400BadRequest);
@@ -25,9 +25,22 @@ internal static partial class PageMap
             string? to;
             try { to = await act(post); }
             catch (StopPost) { to = null; }
-            return typed.Failed || to is null ? Render<T>(context, typed, StatusCodes.Status422UnprocessableEntity) : Results.LocalRedirect(to);
-        });
+            if (typed.Failed || to is null) return Render<T>(context, typed, StatusCodes.Status422UnprocessableEntity);
+            // send.js goes there itself: it would otherwise fetch the page once to throw it away.
+            return context.Request.Headers["X-Bellwire"] == "send" ? Results.Json(new { to }) : Results.LocalRedirect(to);
+        }, largest ?? LargestForm));
         if (largest is { } bytes) posts.WithMetadata(new Microsoft.AspNetCore.Mvc.RequestSizeLimitAttribute(bytes));
+    }
+
+    /// <summary>A form whose sender went away in the middle needs no answer; one too large gets a plain one.</summary>
+    private static async Task<IResult> Taken(HttpContext context, Func<Task<IResult>> take, long largest)
+    {
+        try { return await take(); }
+        catch (Exception e) when (context.RequestAborted.IsCancellationRequested && e is OperationCanceledException or IOException or AntiforgeryValidationException) { return Results.Empty; }
+        catch (Exception e) when ((e is AntiforgeryValidationException { InnerException: { } inner } ? inner : e) is InvalidDataException or BadHttpRequestException { StatusCode: StatusCodes.Status413PayloadTooLarge })
+        {
+            return Results.Text($"What was sent is larger than {largest >> 20} MB, and nothing of it was kept. Cut the recording into shorter ones, or make it smaller, and send that.", statusCode: StatusCodes.Status413PayloadTooLarge);
+        }
     }
 
     private static IResult Render<T>(HttpContext context, Typed typed, int status) where T : IComponent

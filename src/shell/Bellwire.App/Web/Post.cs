@@ -18,6 +18,8 @@ internal sealed class Post(HttpContext context, Desk desk, Typed typed, IFormFil
     public IServiceProvider Services => context.RequestServices;
     public IFormFileCollection Files => files;
     public CancellationToken Stop => context.RequestAborted;
+    /// <summary>Tells the page that waits for this post how far it has come.</summary>
+    public Reckonings.Telling Reckoning() => context.RequestServices.GetRequiredService<Reckonings>().Begin(typed.Has("id") ? typed["id"] : fallback);
     public string Job => context.Request.RouteValues["job"]?.ToString() ?? "";
     public string Route(string name) => context.Request.RouteValues[name]?.ToString() ?? "";
     public string Here => context.Request.Path + context.Request.QueryString;

@@ -1,6 +1,6 @@
 // Recording on the page Ear. The page works without this file: a WAV file can be dropped.
 (() => {
-  let input, context, node, stop;
+  let input, context, node, stop, known;
 
   function wav(blocks, rate) {
     const frames = blocks.reduce((n, b) => n + b.length, 0), view = new DataView(new ArrayBuffer(44 + 4 * frames));
@@ -15,9 +15,15 @@
 
   function begin() {
     const box = document.getElementById("ear-live");
-    if (!box || box.dataset.ready) return;
-    box.dataset.ready = "yes";
-    box.hidden = false;
+    if (!box) return close();   // gone on to another page: it no longer listens
+    box.hidden = false;   // what comes from the server is always hidden: it works only with this file
+    if (box === known) {   // the page came anew around what is open
+      document.getElementById("ear-open").disabled = !!input;
+      document.getElementById("ear-go").disabled = !input;
+      return;
+    }
+    close();
+    known = box;
     const of = id => document.getElementById("ear-" + id), says = words => { of("says").textContent = words; };
     if (!navigator.mediaDevices?.getUserMedia || !window.AudioWorkletNode) {
       says("This browser gives no sound input to this page: record with any program and drop the WAV file above.");
@@ -90,67 +96,13 @@
     of("stop").addEventListener("click", () => stop?.());
   }
 
-  // The watch: blocks of five seconds, one after another; what could not be sent waits, up to a quarter of an hour.
-  function watch() {
-    const box = document.getElementById("soak-live");
-    if (!box || box.dataset.ready) return;
-    box.dataset.ready = "yes";
-    box.hidden = false;
-    const says = words => { document.getElementById("soak-says").textContent = words; }, open = document.getElementById("soak-open");
-    if (!navigator.mediaDevices?.getUserMedia || !window.AudioWorkletNode) { open.disabled = true; return says("This browser gives no sound input to this page: record with any program, end this watch and drop the file."); }
-    async function listen() {
-      try { input = await navigator.mediaDevices.getUserMedia({ audio: { echoCancellation: false, noiseSuppression: false, autoGainControl: false, channelCount: 1 } }); }
-      catch (e) { return says("The sound input did not open (" + e.name + "): allow the microphone for this page."); }
-      open.disabled = true;
-      context = new AudioContext();
-      await context.audioWorklet.addModule("ear-worklet.js");
-      node = new AudioWorkletNode(context, "ear", { numberOfOutputs: 0 });
-      context.createMediaStreamSource(input).connect(node);
-      let next = Number(box.dataset.next), held = [], frames = 0, known = -1, sending = false;
-      const waiting = [];
-      async function send() {
-        if (sending) return;
-        sending = true;
-        while (waiting.length) {
-          let answer;
-          try { answer = await fetch(box.dataset.feed + "?n=" + next + "&rate=" + context.sampleRate, { method: "POST", headers: { "X-Bellwire": "soak", "Content-Type": "application/octet-stream" }, body: waiting[0] }); } catch { break; }
-          if (answer.status === 404) { says("The watch was ended."); input.getTracks().forEach(t => t.stop()); break; }
-          if (!answer.ok && answer.status !== 409) { says("The bench did not take a block (" + answer.status + ")."); break; }
-          const told = await answer.json();
-          next = told.next;
-          if (answer.status === 409) continue;
-          waiting.shift();
-          document.getElementById("soak-listened").textContent = Math.floor(told.listened / 60) + " min " + Math.floor(told.listened % 60) + " s";
-          says("Listening. " + (told.events === 0 ? "Nothing has happened." : told.events + " noticed: reload to see them."));
-          if (known >= 0 && told.events > known) says(told.events + " noticed: reload to see them.");
-          known = told.events;
-        }
-        sending = false;
-      }
-      let settling = context.sampleRate;   // an input just opened hands over silence first: no drop-out of the set
-      node.port.onmessage = e => {
-        if ((settling -= e.data.length) > 0) return;
-        held.push(e.data); frames += e.data.length;
-        let peak = 0;
-        for (const x of e.data) peak = Math.max(peak, Math.abs(x));
-        document.getElementById("soak-meter").value = 20 * Math.log10(Math.max(peak, 1e-5));
-        if (frames < 5 * context.sampleRate) return;
-        const block = new Float32Array(frames);
-        let at = 0;
-        for (const part of held) { block.set(part, at); at += part.length; }
-        [held, frames] = [[], 0];
-        if (waiting.length < 180) waiting.push(block);
-        send();
-      };
-      says("Listening at " + context.sampleRate + " Hz.");
-    }
-    open.addEventListener("click", listen);
-    // After a reload it goes on by itself where the browser still allows it.
-    if (Number(box.dataset.next) > 0) navigator.permissions?.query({ name: "microphone" }).then(p => { if (p.state === "granted") listen(); }, () => {});
+  function close() {
+    input?.getTracks().forEach(t => t.stop());
+    context?.close();
+    input = context = node = known = undefined;
   }
-
-  addEventListener("pagehide", () => { input?.getTracks().forEach(t => t.stop()); context?.close(); });
-  const both = () => { begin(); watch(); };
-  both();
-  document.addEventListener("DOMContentLoaded", () => window.Blazor?.addEventListener?.("enhancedload", both));
+  addEventListener("pagehide", close);
+  begin();
+  document.addEventListener("renewed", begin);
+  document.addEventListener("DOMContentLoaded", () => { begin(); window.Blazor?.addEventListener?.("enhancedload", begin); });
 })();

@@ -1,4 +1,5 @@
 using Bellwire.App.Ears;
+using Bellwire.App.Parts;
 using Bellwire.App.Web;
 using Bellwire.Counsel;
 using Bellwire.Sheets;
@@ -39,24 +40,39 @@ internal static class EarPosts
         var line = post["line"] == "50" ? 50.0 : 60;
         var kind = EarFinding.KindOf(measure!);
         var file = post.Services.GetRequiredService<EarBench>().NewFile();
+        try { return await Measured(post, file, measure!, check, byOwner, overLead ? EarGate.Said(dc!.Value) : "", line, kind); }
+        catch
+        {
+            File.Delete(file); // refused, or given up half-way: nothing of it stays
+            throw;
+        }
+    }
+
+    private static async Task<string?> Measured(Post post, string file, string measure, CheckSpec? check, bool byOwner, string lead, double line, string? kind)
+    {
+        using var telling = post.Reckoning();
+        var both = post.Files["null"] is { Length: > 0 };
+        Action<double, double?> Tell(double from, double to) => (heard, all) => telling.Say($"Heard {Plain.Minutes(heard / 60)} of it", all is > 0 ? from + (to - from) * Math.Min(1, heard / all.Value) : null);
+        telling.Say("Putting it by", 0);
         await using (var to = File.Create(file))
         await using (var bytes = post.Files["recording"]!.OpenReadStream()) await bytes.CopyToAsync(to, post.Stop);
         Hearing? heard, off = null;
         string why;
-        await using (var stream = File.OpenRead(file)) (heard, why) = Hearing.Of(stream, new(line), keep: true, null, post.Stop);
+        await using (var stream = File.OpenRead(file)) (heard, why) = Hearing.Of(stream, new(line), keep: true, Tell(0, both ? 0.5 : 0.95), post.Stop);
         if (heard is null) post.Complain("recording", why);
-        if (post.Files["null"] is { Length: > 0 } silent)
+        if (both)
         {
-            await using var stream = silent.OpenReadStream();
-            (off, why) = Hearing.Of(stream, new(line), keep: false, null, post.Stop);
+            await using var stream = post.Files["null"]!.OpenReadStream();
+            (off, why) = Hearing.Of(stream, new(line), keep: false, Tell(0.5, 0.95), post.Stop);
             if (off is null) post.Complain("null", why);
             else if (heard is not null && off.Channels.Count != heard.Channels.Count) post.Complain("null", $"It has {off.Channels.Count} channels, the other {heard.Channels.Count}: record both alike.");
         }
-        if (post.Typed.Wrong.Count > 0) File.Delete(file);
         post.StopIfWrong();
+        telling.Say("Reckoning what was asked for", 0.95);
         var report = EarReport.Of(heard!, off, kind, EarBench.Sweep(heard!.Format.Rate));
+        post.Stop.ThrowIfCancellationRequested();
         var id = Guid.NewGuid().ToString("N")[..12];
-        post.Services.GetRequiredService<EarBench>().Add(new(id, post.Job, file, post.Files["recording"]!.FileName, check?.Id, byOwner, overLead ? EarGate.Said(dc!.Value) : "", report, EarFinding.Of(report, measure!, check, byOwner)));
+        post.Services.GetRequiredService<EarBench>().Add(new(id, post.Job, file, post.Files["recording"]!.FileName, check?.Id, byOwner, lead, report, EarFinding.Of(report, measure, check, byOwner)));
         return $"/job/{post.Job}/ear?heard={id}#result";
     }
 

@@ -1,0 +1,113 @@
+// The soak watch: blocks of five seconds, one after another; what could not be sent waits, up to a quarter of an hour.
+// It goes on while other pages of the bench are looked at.
+(() => {
+  let input, context, node, feed, open = false, due = null, told = -1, next = 0, sending = false, lost = false;
+  const waiting = [], at = id => document.getElementById(id), says = words => { const p = at("soak-says"); if (p && p.textContent !== words) p.textContent = words; };
+
+  function end(words) {
+    input?.getTracks().forEach(t => t.stop());
+    context?.close();
+    input = context = node = undefined;
+    open = false;
+    waiting.length = 0;
+    if (words) says(words);
+    if (at("soak-open")) at("soak-open").disabled = false;
+  }
+
+  // What happened, the timeline and the clips: fetched anew, nothing else of the page is touched.
+  async function renew() {
+    const box = at("soak-heard");
+    if (!box) return;
+    let answer;
+    try { answer = await fetch(location.pathname, { headers: { Accept: "text/html" } }); } catch { return; }
+    const fresh = answer.ok && new DOMParser().parseFromString(await answer.text(), "text/html").getElementById("soak-heard");
+    if (fresh && at("soak-heard")) at("soak-heard").replaceChildren(...document.importNode(fresh, true).childNodes);
+  }
+
+  async function send() {
+    if (sending) return;
+    sending = true;
+    while (waiting.length) {
+      let answer;
+      try { answer = await fetch(feed + "?n=" + next + "&rate=" + context.sampleRate, { method: "POST", headers: { "X-Bellwire": "soak", "Content-Type": "application/octet-stream" }, body: waiting[0] }); }
+      catch { lost = true; says("The bench does not answer. It is still listened to: up to a quarter of an hour is kept here and handed over when it is back."); break; }
+      if (answer.status === 404) { end("The watch was ended."); break; }
+      if (!answer.ok && answer.status !== 409) { says("The bench did not take a block (" + answer.status + "): it will be sent again."); break; }
+      const now = await answer.json();
+      next = now.next;
+      if (answer.status === 409) continue;
+      waiting.shift();
+      due = now.due;
+      if (at("soak-listened")) at("soak-listened").textContent = Math.floor(now.listened / 60) + " min " + Math.floor(now.listened % 60) + " s";
+      says((lost ? "The bench is back; nothing was lost. " : "") + (now.events === 0 ? "Listening. Nothing has happened." : "Listening. " + (now.events === 1 ? "One thing has" : now.events + " things have") + " happened."));
+      lost = false;
+      if (now.events !== told || now.next % 12 === 0) renew();
+      told = now.events;
+    }
+    sending = false;
+  }
+
+  async function listen() {
+    const box = at("soak-live");
+    if (open || !box) return;
+    open = true;
+    at("soak-open").disabled = true;
+    try { input = await navigator.mediaDevices.getUserMedia({ audio: { echoCancellation: false, noiseSuppression: false, autoGainControl: false, channelCount: 1 } }); }
+    catch (e) { return end("The sound input did not open (" + e.name + "): allow the microphone for this page."); }
+    [feed, next] = [box.dataset.feed, Number(box.dataset.next)];
+    context = new AudioContext();
+    await context.audioWorklet.addModule("ear-worklet.js");
+    node = new AudioWorkletNode(context, "ear", { numberOfOutputs: 0 });
+    context.createMediaStreamSource(input).connect(node);
+    let held = [], frames = 0, settling = context.sampleRate;   // an input just opened hands over silence first: no drop-out of the set
+    node.port.onmessage = e => {
+      if ((settling -= e.data.length) > 0) return;
+      held.push(e.data); frames += e.data.length;
+      let peak = 0;
+      for (const x of e.data) peak = Math.max(peak, Math.abs(x));
+      if (at("soak-meter")) at("soak-meter").value = 20 * Math.log10(Math.max(peak, 1e-5));
+      if (frames < 5 * context.sampleRate) return;
+      const block = new Float32Array(frames);
+      let i = 0;
+      for (const part of held) { block.set(part, i); i += part.length; }
+      [held, frames] = [[], 0];
+      if (waiting.length < 180) waiting.push(block);
+      send();
+    };
+    says("Listening at " + context.sampleRate + " Hz.");
+  }
+
+  // The call and the chime: said aloud once when they fall due, wherever on the bench one is.
+  let called = null;
+  function remind() {
+    const line = at("soak-due"), when = due ?? line?.dataset.due;
+    if (!when) return;
+    const over = Date.now() >= Date.parse(when), words = over ? "A call and a chime are due now." : "Next due at " + new Date(when).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" }) + ".";
+    if (line && line.textContent.trim() !== words) { line.textContent = words; line.classList.toggle("warn", over); }
+    if (!over || called === when) return;
+    called = when;
+    if (!line && at("told")) at("told").textContent = "Soak watch: " + words;
+    if (!document.title.startsWith("Due: ")) document.title = "Due: " + document.title;
+  }
+
+  function begin() {
+    const box = at("soak-live");
+    if (!box) return remind();
+    if (feed && feed !== box.dataset.feed) end();
+    due = box.dataset.due;
+    if (!open) { told = Number(box.dataset.events); next = Number(box.dataset.next); }
+    box.hidden = false;
+    at("soak-open").disabled = open;
+    at("soak-open").onclick = listen;
+    remind();
+    if (!navigator.mediaDevices?.getUserMedia || !window.AudioWorkletNode) { at("soak-open").disabled = true; return says("This browser gives no sound input to this page: record with any program, end this watch and drop the file."); }
+    // After a reload it goes on by itself where the browser still allows it.
+    if (Number(box.dataset.next) > 0) navigator.permissions?.query({ name: "microphone" }).then(p => { if (p.state === "granted") listen(); }, () => {});
+  }
+
+  setInterval(remind, 2000);
+  addEventListener("pagehide", () => end());
+  begin();
+  document.addEventListener("renewed", begin);
+  document.addEventListener("DOMContentLoaded", () => window.Blazor?.addEventListener?.("enhancedload", begin));
+})();

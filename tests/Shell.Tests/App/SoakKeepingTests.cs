@@ -1,0 +1,84 @@
+using Bellwire.App.Ears;
+using Bellwire.Signals;
+using Bellwire.Workshop;
+
+namespace Shell.Tests.App;
+
+/// <summary>A soak watch lies beside the shop's file and is taken up again by the next run of the program.</summary>
+public sealed class SoakKeepingTests : IDisposable
+{
+    private const int Rate = 8000;
+    private static readonly DateTimeOffset Noon = new(2026, 3, 4, 12, 0, 0, TimeSpan.Zero);
+    private readonly string folder = Directory.CreateTempSubdirectory("bellwire-soak-").FullName;
+    private string Data => Path.Combine(folder, "shop.db");
+
+    public void Dispose() => Directory.Delete(folder, recursive: true);
+
+    private SoakBench Bench(params Entry[] tape) => SoakBench.Beside(Data, job => job == "j" ? tape : null);
+
+    /// <summary>Five seconds of a tone, or of nothing.</summary>
+    private static float[] Block(bool sounds) => [.. Enumerable.Range(0, 5 * Rate).Select(n => sounds ? 0.1f * (float)Math.Sin(2 * Math.PI * 440 * n / Rate) : 0f)];
+
+    private static void Listen(Soak soak, int blocks, bool sounds)
+    {
+        for (var i = 0; i < blocks; i++) Assert.True(soak.Feed(soak.Next, Rate, Block(sounds)));
+        soak.Keep();
+    }
+
+    [Fact]
+    public void Progress_events_clips_and_trials_outlive_the_program()
+    {
+        var soak = Bench().New("j", "set", 60, Noon);
+        Assert.True(SoakBench.Beside(Data, _ => []).Begin(soak));
+        Listen(soak, 13, sounds: true);
+        Listen(soak, 2, sounds: false);
+        soak.Try(Noon.AddMinutes(14), false);
+        var again = Bench().Of("j")!;
+        Assert.Equal((soak.Next, 75.0, Noon, "set"), (again.Next, again.Listened, again.Begun, again.System));
+        Assert.Equal(Noon.AddMinutes(29), again.Due);
+        var silent = Assert.Single(again.All);
+        Assert.Equal((WatchKind.FellSilent, 65.0, null, true), (silent.Event.Kind, silent.Event.At, silent.Event.Seconds, silent.HasClip));
+        using (var clip = again.OpenClip(0)!) Assert.Equal(Rate, WavOpening.Of(clip).Reader!.Format.Rate);
+        // The silence that was under way ends where it ends; a block sent once more, its answer lost in the kill, counts once.
+        Assert.True(again.Feed(again.Next - 1, Rate, Block(true)));
+        Listen(again, 2, sounds: true);
+        Assert.Equal((10.0, 85.0), (again.Events[0].Seconds, again.Listened));
+        Assert.Equal(again.Said(null), Bench().Of("j")!.Said(null));
+        Assert.Equal("fell silent once; calls and chimes tried once, 1 not as they should", again.Said(null));
+    }
+
+    [Fact]
+    public void What_ended_on_the_tape_or_was_never_begun_is_cleared_away()
+    {
+        var bench = Bench();
+        var soak = bench.New("j", "set", 60, Noon);
+        Assert.True(bench.Begin(soak));
+        Assert.False(bench.Begin(bench.New("j", "set", 60, Noon)));
+        var given = bench.New("j", null, 60, Noon); // fed and given up: its clips lie there, and no watch
+        for (var n = 0; n < 15; n++) given.Feed(n, Rate, Block(n < 13));
+        Assert.NotNull(given.OpenClip(0));
+        given.OpenClip(0)!.Dispose();
+        Assert.Equal(2, Directory.GetDirectories(Data + ".soaks").Length);
+        Assert.NotNull(Bench().Of("j"));
+        Assert.Single(Directory.GetDirectories(Data + ".soaks"));
+        var end = new Entry(9, "e", Noon.AddHours(1), null, null, ["j"], [], new SoakEnded("j", "set", 1, 1, 0, "nothing happened"), "", "");
+        Assert.Null(Bench(end).Of("j"));
+        Assert.Empty(Directory.GetDirectories(Data + ".soaks"));
+    }
+
+    [Theory]
+    [InlineData("{")]
+    [InlineData("null")]
+    [InlineData("""{"format":7}""")]
+    [InlineData("""{"format":1,"job":"j","tried":[],"next":-3}""")]
+    [InlineData("""{"format":1,"job":"j","tried":[],"next":1,"rate":8000,"watch":{"seconds":5,"events":[],"minutes":[],"minute":[],"firstHum":[],"usual":[]}}""")]
+    public void A_damaged_watch_is_left_as_it_is_and_stops_nothing(string json)
+    {
+        var bench = Bench();
+        bench.Begin(bench.New("j", "set", 60, Noon));
+        var kept = Path.Combine(Directory.GetDirectories(Data + ".soaks").Single(), "watch.json");
+        File.WriteAllText(kept, json);
+        Assert.Null(Bench().Of("j"));
+        Assert.Equal(json, File.ReadAllText(kept));
+    }
+}
