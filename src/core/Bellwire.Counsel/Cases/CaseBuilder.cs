@@ -271,6 +271,8 @@ public static class CaseBuilder
         private void Reading(string entry, ReadingTaken a, DateTimeOffset when)
         {
             NeedSystem(a.System);
+            // Hertz or ohms at a point that is read in volts tell of something else.
+            if (sheet.Points.FirstOrDefault(p => p.Id == a.Point) is { } point && Sort(point.Quantity) != Sort(a.Quantity)) return;
             if (ByCircuit(entry, a, when)) return;
             foreach (var check in sheet.Checks.Where(c => c.Point == a.Point && !c.Bands.IsEmpty))
             {
@@ -281,6 +283,8 @@ public static class CaseBuilder
                 fresh.Add($"{a.System}:{check.Id}");
             }
         }
+
+        private static string Sort(string quantity) => quantity.Split('-')[0];
 
         private IEnumerable<KeyValuePair<string, string>> Known(ImmutableDictionary<string, string> circumstances) =>
             circumstances.Where(c => c.Key != "feed" && sheet.Conditions.TryGetValue(c.Key, out var values) && values.Contains(c.Value));

@@ -11,7 +11,11 @@ public readonly record struct ForecastProgress(int Done, int Of, string Words);
 
 /// <summary>What is expected at a point in one state of the circuit, in the point's unit.</summary>
 /// <param name="Low">Nine in ten specimens read between this and <paramref name="High"/>.</param>
-public sealed record ExpectedReading(string Point, double Mean, double Low, double High);
+public sealed record ExpectedReading(string Point, double Mean, double Low, double High)
+{
+    /// <summary>The mean of each thing the state may be; one when it is one thing.</summary>
+    public ImmutableArray<double> Means { get; init; } = [];
+}
 
 /// <summary>A reading that counts.</summary>
 /// <param name="Value">In the point's unit, polarity as on the sheet.</param>
@@ -121,9 +125,38 @@ public sealed class CircuitForecast
         if (!_states.TryGetValue(state, out var rows)) return [];
         return [.. Spec.Points.Select((p, j) =>
         {
-            var v = rows.SelectMany(r => r.Column(j)).Order().ToArray();
-            return new ExpectedReading(p.Point, rows.Average(r => r.Mean(j)), v[(int)(0.05 * (v.Length - 1))], v[(int)Math.Ceiling(0.95 * (v.Length - 1))]);
+            return Between(p.Point, [.. rows.SelectMany(r => r.Column(j).Select(v => (v, 1.0)))]) with { Means = [.. rows.Select(r => r.Mean(j))] };
         })];
+    }
+
+    /// <summary>What is expected at each point when it is not known which state stands.</summary>
+    /// <param name="chances">State → probability; states this circuit says nothing of are left out.</param>
+    public ImmutableArray<ExpectedReading> Mixed(IReadOnlyDictionary<string, double> chances)
+    {
+        ArgumentNullException.ThrowIfNull(chances);
+        var known = chances.Where(c => c.Value > 1e-4 && _states.ContainsKey(c.Key)).ToList();
+        if (known.Count == 0) return [];
+        return [.. Spec.Points.Select((p, j) => Between(p.Point, [.. known.SelectMany(c => _states[c.Key].SelectMany(r =>
+        {
+            var column = r.Column(j).ToArray();
+            return column.Select(v => (v, c.Value / column.Length / _states[c.Key].Length));
+        }))]))];
+    }
+
+    private static ExpectedReading Between(string point, (double Value, double Weight)[] all)
+    {
+        var total = all.Sum(v => v.Weight);
+        var mean = all.Sum(v => v.Value * v.Weight) / total;
+        Array.Sort(all, (x, y) => x.Value.CompareTo(y.Value));
+        return new(point, mean, At(0.05), At(0.95)) { Means = [mean] };
+
+        double At(double share)
+        {
+            var sum = 0.0;
+            foreach (var (value, weight) in all)
+                if ((sum += weight) >= share * total) return value;
+            return all[^1].Value;
+        }
     }
 
     /// <summary>ln p of readings that belong together, per unit of each, in a state; "beyond" has the broad density.</summary>

@@ -116,10 +116,12 @@ public sealed partial class Desk
         {
             var (state, sheet) = (State, SheetOf(job));
             // A mule or a shop's piece may have moved for another job: the whole journal, by its head, is what was thought about.
-            ImmutableArray<string> entries = [sheet.Hash, .. state.Effective.Select(e => e.Id)];
+            if (WantsForecast(state, job, sheet)) Foretell(sheet);
+            ImmutableArray<string> entries = [sheet.Hash + (forecasts.Has(sheet) ? " with circuits" : ""), .. state.Effective.Select(e => e.Id)];
             if (thoughts.TryGetValue(job, out var known) && known.Entries.SequenceEqual(entries)) return known;
-            var weighed = Counsellor.Weigh(state, job, sheet, null, known?.Sheet == sheet.Hash ? known.Weighed : null);
-            var advice = Counsellor.Advise(state, job, sheet, Text, null, weighed);
+            var options = new AdviceOptions { Forecasts = forecasts };
+            var weighed = Counsellor.Weigh(state, job, sheet, options, known?.Sheet == sheet.Hash ? known.Weighed : null);
+            var advice = Counsellor.Advise(state, job, sheet, Text, options, weighed);
             return thoughts[job] = new(sheet.Hash, entries, weighed, advice);
         }
     }

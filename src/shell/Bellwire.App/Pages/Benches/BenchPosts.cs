@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using Bellwire.App.Desks;
 using Bellwire.App.Web;
+using Bellwire.Counsel;
 using Bellwire.Quantities;
 using Bellwire.Workshop;
 
@@ -11,7 +12,7 @@ internal static class BenchPosts
 {
     public static readonly Dictionary<string, PostAct> Acts = new()
     {
-        ["check"] = Checks, ["anycheck"] = Checks, ["reading"] = Reading, ["swap"] = Swap, ["pull"] = Pull, ["reseat"] = Reseat, ["mend"] = Mend,
+        ["check"] = Checks, ["anycheck"] = Checks, ["reading"] = Reading, ["meter"] = Meter, ["swap"] = Swap, ["pull"] = Pull, ["reseat"] = Reseat, ["mend"] = Mend,
         ["power"] = Power, ["off"] = Off, ["soak"] = Soak, ["gate"] = Gate, ["note"] = CommonPosts.Note, ["photo"] = CommonPosts.Photo, ["strike"] = CommonPosts.Strike, ["forget"] = CommonPosts.Forget, ["park"] = CommonPosts.Park,
     };
 
@@ -48,6 +49,17 @@ internal static class BenchPosts
         post.StopIfWrong();
         post.Record(new ReadingTaken(post.Job, system.Id, point, reading!.Quantity!, reading.Value, typed, Desk.Circumstances(system)));
         return Task.FromResult<string?>(Bench(post) + "?log=reading");
+    }
+
+    /// <summary>A line as the technician says it; every reading of it, or none.</summary>
+    private static Task<string?> Meter(Post post)
+    {
+        var system = System(post);
+        var (readings, why) = MeterLine.Read(post.Need("line", "Type what the meter says, the point first."), post.Desk.SheetOf(post.Job));
+        if (why is not null) post.Complain("line", why);
+        post.StopIfWrong();
+        post.RecordAll([.. readings.Select(r => new ReadingTaken(post.Job, system.Id, r.Point, r.Quantity, r.Value, r.Typed, Desk.Circumstances(system)))]);
+        return Task.FromResult<string?>(Bench(post));
     }
 
     /// <summary>A swap is up to four acts: lend, pull what sat there, pull the newcomer from where it was, fit.</summary>
