@@ -132,6 +132,32 @@ internal sealed class Day
         if (_real.Pieces[own].Where.System != Set) Write(new Fitted(Job, own, Set, position));
     }
 
+    /// <summary>Takes pieces off their connectors before power, a minute each.</summary>
+    public void Unplug(IEnumerable<string> positions)
+    {
+        PowerOff(Set);
+        _bundle = null;
+        foreach (var position in positions)
+        {
+            Spend("unplug", 1);
+            Write(new Pulled(Job, _real.Systems[Set].Pieces[position], Set, position, "bench"));
+            Say($"unplugged {position}");
+        }
+    }
+
+    /// <summary>Plugs them in again, a minute each.</summary>
+    public void Plug(IEnumerable<(string Position, string Piece)> pieces)
+    {
+        PowerOff(Set);
+        _bundle = null;
+        foreach (var (position, piece) in pieces)
+        {
+            Spend("unplug", 1);
+            Write(new Fitted(Job, piece, Set, position));
+            Say($"plugged in {position}");
+        }
+    }
+
     public void Reseat(string position)
     {
         PowerOff(Set);
@@ -217,7 +243,8 @@ internal sealed class Day
     public bool PowerOn(string system)
     {
         if (_real.Systems[system].Powered) return true;
-        if (system == Set && !GateKeeper.Check(Written, Job, _sheet, new Powered(Job, Set, "limited", null)).Allowed)
+        // The gate of a rail after a mend is a matter of the order: ours reads the rail first, the others give a reason and go on.
+        if (system == Set && GateKeeper.Check(Written, Job, _sheet, new Powered(Job, Set, "limited", null)).Bars.Any(b => !b.Gate.StartsWith("rail-", StringComparison.Ordinal)))
         {
             Spend("power", 3);
             var shorted = _world.Now[CaseBuilder.PieceAt(Job, "amp") + ".output"] == "shorted";
@@ -308,10 +335,10 @@ internal sealed class Day
     private CaseEvent.Observe? Observed(Checked act) =>
         CaseBuilder.From(With(_real, _done, act), Job, _sheet).Case.Events.LastOrDefault() as CaseEvent.Observe;
 
-    private ShopState With(ShopState state, List<Entry> before, Act act) => Replay.Continue(state, before, [Line(state.Head + 1, act, null)]);
+    private ShopState With(ShopState state, List<Entry> before, Act act) => Replay.Continue(state, before, [Line(state, act, null)]);
 
-    private Entry Line(long number, Act act, long? after) =>
-        new(number, $"e{number}-{_said++}", DateTimeOffset.UnixEpoch.AddMinutes(Minutes), null, after, [Job], [], act, "", "");
+    private Entry Line(ShopState state, Act act, long? after) => new(state.Head + 1, $"e{state.Head + 1}-{_said++}", DateTimeOffset.UnixEpoch.AddMinutes(Minutes),
+        null, after, [Job], Touches.Of(state, act).Entities, act, "", "");
 
     private void Both(Act act)
     {
@@ -339,14 +366,14 @@ internal sealed class Day
 
     private void Append(Act act, long? after)
     {
-        var line = Line(Written.Head + 1, act, after);
+        var line = Line(Written, act, after);
         Written = Replay.Continue(Written, _written, [line]);
         _written.Add(line);
     }
 
     private void Really(Act act)
     {
-        var line = Line(_real.Head + 1, act, null);
+        var line = Line(_real, act, null);
         _real = Replay.Continue(_real, _done, [line]);
         _done.Add(line);
     }
@@ -371,7 +398,9 @@ internal sealed class Day
         {
             // A fuse that blows is a result, not a loss.
             if (h.Position == "fuse" || _world.SiteAt(system, h.Position, h.Site) is not { } target || _world.Now[target.ToString()] != "good" || !look.Holds(h.Trigger)) continue;
-            if (h.EachTime || _counted.Add($"{h.Id} {target}")) ExpectedKills += h.Chance;
+            if (!h.EachTime && !_counted.Add($"{h.Id} {target}")) continue;
+            ExpectedKills += h.Chance;
+            Say($"power on {system} endangers {target} ({h.Chance:0.00})");
         }
     }
 }

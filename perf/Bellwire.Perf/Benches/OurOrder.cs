@@ -28,8 +28,17 @@ internal sealed class OurOrder(AdviceOptions options) : IOrder
                 continue;
             }
             var wrong = 1 - Belief.Sound(belief, weighed.Built);
-            var moves = advice.Moves.Where(b => b.Id != "mend").SelectMany(b => b.Moves)
+            // A look with the set off may come before the rail; nothing that powers it does.
+            var rails = advice.Moves.FirstOrDefault(b => b.Id == "rails")?.Moves[0];
+            var moves = advice.Moves.Where(b => b.Id != "mend").TakeWhile(b => b.Id != "rails").SelectMany(b => b.Moves)
                 .Where(m => !barred.Contains(m.Id) && (m.Refusal is null || m.Kind == "look")).ToList();
+            if (rails is not null && (moves.Count == 0 || moves[0].Score < 1))
+            {
+                if (rails.Unplug.Length > 0) day.Unplug(rails.Unplug);
+                if (rails.Check.Length > 0) day.Look(rails.Check);
+                else day.Plug(rails.Swaps.Select(s => (s.Position, s.Piece)));
+                continue;
+            }
             if (moves.Count == 0 || advice.StoppingWord != "look on" && advice.StoppingWord != "enough to quote" || wrong < 0.05)
             {
                 // Proved once in vain, the likeliest piece is gone through before proving again.

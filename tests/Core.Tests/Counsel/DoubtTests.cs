@@ -41,7 +41,7 @@ public class DoubtTests
         {
             Assert.InRange(move.SavesMinutes, 0, 600);
             // Only the chance of a loss can make a score smaller than minutes saved over minutes spent.
-            Assert.True(move.Score <= move.SavesMinutes / Math.Max(0.5, move.Minutes) + 1e-9);
+            Assert.True(move.Score <= (move.SavesMinutes + move.AvertsMinutes) / Math.Max(0.5, move.Minutes) + 1e-9);
         }
         Assert.Contains(advice.Moves.SelectMany(b => b.Moves), m => m.SavesMinutes > m.Minutes);
     }

@@ -35,7 +35,7 @@ public sealed record MoveBundle(string Id, string Title, double SetUpMinutes, Im
 public sealed record SwapLine(string Position, string Piece);
 /// <param name="P">Chance of this outcome, 0..1. <paramref name="Changes"/>: what it would change, in words.</param>
 public sealed record OutcomeLine(string Outcome, double P, string Changes);
-/// <param name="Kind">look, reseat, swap, mend.</param>
+/// <param name="Kind">look, reseat, swap, mend; rails: unplug, read the rail, plug in again.</param>
 /// <param name="Score">Minutes saved for each minute spent; for a mend the probability that it is needed.</param>
 /// <param name="Refusal">Gate that bars the move, in words; null when free.</param>
 public sealed record MoveLine(
@@ -49,6 +49,12 @@ public sealed record MoveLine(
 
     /// <summary>Minutes of needless mending and failed proof that it is expected to spare.</summary>
     public double SavesMinutes { get; init; }
+
+    /// <summary>Expected loss of pieces that it averts, in minutes at the shop's hourly value.</summary>
+    public double AvertsMinutes { get; init; }
+
+    /// <summary>Positions to be unplugged before power goes on.</summary>
+    public ImmutableArray<string> Unplug { get; init; } = [];
 }
 public sealed record TapeLine(string EntryId, long Number, string Words, string When, string WeightWord, double WeightDecibans, string? AboutSuspect, double Surprise, bool Surprising);
 public sealed record PositionView(string Position, string Name, int X, int Y, ImmutableArray<string> FeedsTo, string? Piece, string? PieceName, bool ShopPiece, bool House, double Suspicion, string Word);

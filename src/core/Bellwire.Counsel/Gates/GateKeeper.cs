@@ -74,12 +74,22 @@ public sealed class GateKeeper(ShopState state, string job, TypeSheet sheet, Dat
     private List<GateBar> Powering(Powered p)
     {
         if (!IsOwners(p.System)) return [];
-        List<GateBar> bars = [.. Open(p.System, "power", "Before power")];
+        List<GateBar> bars = [.. Open(p.System, "power", "Before power"), .. Rails(p.System)];
         if (p.Feed != "line" || Of(p.System).WasLimited) return bars;
         var limiter = sheet.Era == "tube" ? "a series lamp (it does not isolate; bright then dim is normal for cold heaters)" : "current-limited DC into the raw rail, or a series lamp at the transformer";
         bars.Add(new("limited-first", $"First power goes through {limiter}, stations and doors lifted.", true));
         return bars;
     }
+
+    /// <summary>A mend may lay bare what it hid: a fuse that was open, and behind it a regulator that is shorted.</summary>
+    private IEnumerable<GateBar> Rails(string system) =>
+        from rail in KillingRail.Of(sheet)
+        let sitting = rail.Targets.Where(p => state.Systems.GetValueOrDefault(system)?.Pieces.ContainsKey(p) == true).Select(p => sheet.Positions.First(x => x.Id == p).Name).ToList()
+        where sitting.Count > 0 && RailOpen(system, rail)
+        select new GateBar(rail.Gate, $"Something behind it was mended or put in: unplug {string.Join(", ", sitting)}, power, and read “{rail.Check.Words}” before they are powered with it.", true);
+
+    /// <summary>True while a rail that kills was not read since something behind it was mended or put in.</summary>
+    internal bool RailOpen(string system, KillingRail rail) => Of(system).RailOpen(rail);
 
     private IEnumerable<GateBar> FirstPower(string system) => IsOwners(system) && !Of(system).WasPowered ? Open(system, "power", "Before the first power") : [];
 

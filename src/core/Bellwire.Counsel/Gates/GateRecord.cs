@@ -12,6 +12,8 @@ internal sealed class GateRecord
     private static readonly TimeSpan Sitting = TimeSpan.FromHours(12);
 
     private readonly TypeSheet sheet;
+    private readonly ShopState state;
+    private readonly string system;
     private readonly List<Entry> entries;
     private readonly DateTimeOffset now;
     private readonly bool positiveGround;
@@ -19,7 +21,7 @@ internal sealed class GateRecord
     /// <param name="at">The moment asked about; null = the newest entry's.</param>
     public GateRecord(ShopState state, string system, TypeSheet sheet, DateTimeOffset? at)
     {
-        this.sheet = sheet;
+        (this.sheet, this.system, this.state) = (sheet, system, state);
         var (job, entity) = (state.Systems.GetValueOrDefault(system)?.Job, "system:" + system);
         positiveGround = job is not null && Ground.IsPositive(state, job);
         // A piece mended on the bench changes the set it comes from, though the act does not name the set.
@@ -30,6 +32,8 @@ internal sealed class GateRecord
         IsPowered = state.Systems.GetValueOrDefault(system)?.Powered == true;
         HighVoltage = EraGates.HighVoltage(sheet);
     }
+
+    public bool RailOpen(KillingRail rail) => rail.IsOpen(state, sheet, system, entries);
 
     public bool WasPowered { get; }
     public bool WasLimited { get; }

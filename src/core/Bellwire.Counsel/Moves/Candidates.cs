@@ -21,12 +21,14 @@ internal static class Candidates
     {
         var list = new List<Candidate>();
         var map = built.Maps[built.System];
+        // What is on already is not powered up again by a look: whatever it could kill, it has had its chance.
+        var on = built.Setting.Circumstances.GetValueOrDefault("feed", "off") != "off";
         foreach (var check in sheet.Checks)
         {
             if (check.How == "ask" || check.TargetKind == "cause" || HouseOnly(sheet, check)) continue;
             if (built.Fresh.Contains($"{built.System}:{check.Id}") && !check.Repeatable) continue;
             if (sheet.TargetOf(check, map, built.System) is { } target && !IsStandIn(target))
-                list.Add(new(Of(check, built.System, [], SettingFor(sheet, check, built), target), check, "look", 0, []));
+                list.Add(new(Of(check, built.System, [], check.Powered == true && !on, SettingFor(sheet, check, built), target), check, "look", 0, []));
         }
         var looks = WrongLooks(state, job, sheet, belief);
         foreach (var (position, piece, system) in Swaps(state, job, sheet, built))
@@ -36,7 +38,7 @@ internal static class Candidates
                 if (sheet.TargetOf(check, swapped, system) is not Target.OfSignal target) continue;
                 // Whatever it shows, each piece goes back to its own place.
                 var minutes = 2 * sheet.Positions.First(p => p.Id == position).SwapMinutes;
-                list.Add(new(Of(check, system, [(position, piece)], SettingFor(sheet, check, built), target, piece), check, "swap", minutes, [(position, piece)]));
+                list.Add(new(Of(check, system, [(position, piece)], check.Powered == true, SettingFor(sheet, check, built), target, piece), check, "swap", minutes, [(position, piece)]));
             }
         // Reseat before replace: the connector is unplugged and plugged, and one looks again.
         foreach (var site in belief.Sites.Where(s => s.Site.System == built.System && s.Faulty >= LeastContact))
@@ -57,10 +59,10 @@ internal static class Candidates
                    select new Candidate(new Move("ask:" + check.Id, built.System, [], false, sheet.Home(check.Throws), target, check.OwnerMatrix ?? check.Matrix), check, "ask", 0, [])];
     }
 
-    private static Move Of(CheckSpec check, string system, ImmutableArray<(string, string?)> swaps, Setting setting, Target target, string? piece = null) =>
-        new(piece is null ? "look:" + check.Id : $"swap:{system}:{piece}:{check.Id}", system, swaps, check.Powered == true, setting, target, check.Matrix);
+    private static Move Of(CheckSpec check, string system, ImmutableArray<(string, string?)> swaps, bool powersUp, Setting setting, Target target, string? piece = null) =>
+        new(piece is null ? "look:" + check.Id : $"swap:{system}:{piece}:{check.Id}", system, swaps, powersUp, setting, target, check.Matrix);
 
-    private static Setting SettingFor(TypeSheet sheet, CheckSpec check, BuiltCase built)
+    internal static Setting SettingFor(TypeSheet sheet, CheckSpec check, BuiltCase built)
     {
         var now = built.Setting.Circumstances.GetValueOrDefault("feed", "off");
         var feed = check.Powered switch { true => now == "off" ? "limited" : now, false => "off", _ => now };

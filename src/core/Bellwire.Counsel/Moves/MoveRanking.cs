@@ -18,6 +18,7 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
     private const int Leaders = 6;
 
     private readonly Doubt doubt = new(sheet, built, names, options);
+    private readonly Losses losses = new(sheet, built, names, options);
 
     public ImmutableArray<MoveBundle> Bundles(Weighing weighing, GateKeeper gate)
     {
@@ -31,6 +32,7 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         var active = ActiveBundle();
 
         var bundles = new List<(MoveBundle Bundle, double Score, bool Active)>();
+        var risky = 0.0;
         foreach (var group in lines.Where(l => l.First.Kind == "look").GroupBy(l => l.First.Check.Bundle ?? ""))
         {
             var spec = sheet.Bundles.FirstOrDefault(b => b.Id == group.Key);
@@ -41,14 +43,23 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
             double Worth(int n) => moves.Take(n).Sum(m => m.SavesMinutes) * (n == 1 ? 1 : 0.8) / (setUp + moves.Take(n).Sum(m => m.Minutes));
             var many = Enumerable.Range(1, moves.Length).MaxBy(Worth);
             bundles.Add((new(group.Key.Length == 0 ? "single" : group.Key, spec?.Words ?? "Single looks", setUp, [.. moves.Take(Math.Max(many, options.MovesPerBundle))]), Worth(many), isActive && Worth(many) >= 1));
+            if (group.Any(g => g.First.Move.PowersUp)) risky = Math.Max(risky, Worth(many));
         }
         var reseats = lines.Where(l => l.First.Kind == "reseat").Select(l => l.Line).GroupBy(l => l.Swaps[0]).Select(g => g.MaxBy(m => m.Score)!).OrderByDescending(m => m.Score).Take(options.MovesPerBundle).ToImmutableArray();
         if (reseats.Length > 0) bundles.Add((new("reseat", "Reseat and look", 0, reseats), reseats[0].Score, false));
         var swaps = lines.Where(l => l.First.Kind == "swap").Select(l => l.Line).GroupBy(l => (l.System, l.Swaps[0])).Select(g => g.MaxBy(m => m.Score)!).OrderByDescending(m => m.Score).Take(options.MovesPerBundle).ToImmutableArray();
         if (swaps.Length > 0) bundles.Add((new("swap", "Swap and look", 0, swaps), swaps[0].Score, false));
+        var safer = new RailsFirst(state, job, sheet, built, losses, gate);
+        if (safer.Next(weighing) is { } rails)
+        {
+            // Nothing is powered before it; a look with the set off may still come first. What lies unplugged comes before all else.
+            var line = RailsLine(rails, gate);
+            var first = rails.Unplug.Length == 0 ? double.PositiveInfinity : Math.Max(line.Score, Math.Max(risky, swaps.Length > 0 ? swaps[0].Score : 0) * 1.001);
+            bundles.Add((new("rails", rails.Replug.Length > 0 ? "What was unplugged goes back" : "The rail first, without what it could kill", 0, [line]), first, false));
+        }
         // Surer than nine in ten is mended at once; what is merely likelier than not only when no look earns its minutes any more.
-        var looking = bundles.Count == 0 ? 0 : bundles.Max(b => b.Score);
-        var mends = Mends(belief, looking < 1 ? 0.5 : SureEnough);
+        var looking = bundles.Where(b => b.Bundle.Id != "rails").Select(b => b.Score).DefaultIfEmpty(0).Max();
+        var mends = Mends(belief, s => looking < 1 || (safer.Waiting is { } rail && IsBehind(s, rail)) ? 0.5 : SureEnough);
         if (mends.Length > 0) bundles.Add((new("mend", mends.Any(m => m.Score >= SureEnough) ? "Mend what is sure" : "Mend: no look is worth its minutes", 0, mends), mends[0].Score, false));
         return [.. bundles.OrderByDescending(b => b.Active).ThenByDescending(b => b.Bundle.Id == "mend").ThenByDescending(b => b.Score).Select(b => b.Bundle)];
     }
@@ -68,8 +79,8 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
     private MoveLine Line(Candidate c, MoveValue value, GateKeeper gate)
     {
         var minutes = c.Check.Minutes + c.ExtraMinutes;
-        var killed = value.Kills.Where(k => k.Value > 1e-4).Select(k => (k.Key, Chance: k.Value, Worth: Worth(k.Key))).ToList();
-        var lossMinutes = killed.Sum(k => k.Chance * k.Worth) / options.HourlyValue * 60;
+        var killed = value.Kills.Where(k => k.Value > 1e-4).Select(k => (k.Key, Chance: k.Value, Worth: losses.Worth(k.Key))).ToList();
+        var lossMinutes = killed.Sum(k => losses.Minutes(k.Key, k.Chance));
         var saves = Math.Max(0, doubt.TakenAway(value));
         var score = saves / Math.Max(0.5, minutes + lossMinutes);
         var barred = gate.Check(Proposed(c));
@@ -81,6 +92,12 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         { Barred = barred.Bars.Any(b => b.Gate.StartsWith("barred-", StringComparison.Ordinal)), SavesMinutes = saves };
     }
 
+    private bool IsBehind(SiteRef site, KillingRail rail)
+    {
+        var position = site.Piece is { } piece ? names.SeatOf(piece)?.Position : site.Position;
+        return rail.Behind.Contains((position ?? "", site.Site));
+    }
+
     private Act Proposed(Candidate c) => c.Kind == "reseat" ? new Reseated(job, c.Move.System, c.Swaps[0].Position) : c.Swaps.Length > 0
         ? new Fitted(job, c.Swaps[0].Piece, c.Move.System, c.Swaps[0].Position)
         : new Checked(job, c.Move.System, c.Check.Id, c.Check.Outcomes[0], c.Check.Throws, ImmutableDictionary<string, string>.Empty, null);
@@ -90,11 +107,26 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         : c.Move.System == built.System ? $"Put {names.Piece(c.Swaps[0].Piece)} in, then: {c.Check.Words}"
         : $"Put {names.Piece(c.Swaps[0].Piece)} into the mule, then: {c.Check.Words}";
 
-    private double Worth(SiteRef site)
+    private MoveLine RailsLine(RailsFirst.Step step, GateKeeper gate)
     {
-        var position = site.Piece is { } piece ? names.SeatOf(piece)?.Position : site.Position;
-        var worth = sheet.Positions.FirstOrDefault(p => p.Id == position)?.Worth ?? 40;
-        return site.Piece is { } shop && names.IsShops(shop) ? worth * options.ShopPieceFactor : worth;
+        var saves = Math.Max(0, doubt.TakenAway(step.Value));
+        var killed = step.Killed.Select(k => (k.Site, k.Chance, Worth: losses.Worth(k.Site))).ToList();
+        var pieces = string.Join(", ", step.Unplug.Select(names.PositionName));
+        var (words, why) = (step.Unplug.Length, step.Replug.Length) switch
+        {
+            (_, > 0) => ($"Plug in again, with the set off: {string.Join(", ", step.Replug.Select(r => names.PositionName(r.Position)))}", "The rail was read without them and no longer threatens them."),
+            (0, _) => ($"With what is unplugged left out: {step.Check.Words}", "Read it before anything it could kill is plugged in again."),
+            _ => ($"Unplug {pieces}; then power, and: {step.Check.Words}", $"Powered as it stands, {Risk(killed)}. Unplugged, nothing is at stake."),
+        };
+        Act act = step.Replug.Length > 0 ? new Fitted(job, step.Replug[0].Piece, built.System, step.Replug[0].Position)
+            : step.Unplug.Length > 0 ? new Pulled(job, built.Maps[built.System][step.Unplug[0]], built.System, step.Unplug[0], null)
+            : new Checked(job, built.System, step.Check.Id, step.Check.Outcomes[0], step.Check.Throws, ImmutableDictionary<string, string>.Empty, null);
+        return new(
+            $"rails:{step.Check.Id}", "rails", words, step.Replug.Length > 0 ? "" : step.Check.Id, built.System, [.. step.Replug.Select(r => new SwapLine(r.Position, r.Piece))],
+            step.Minutes, step.Value.InformationBits, (step.AvertedMinutes + saves) / Math.Max(0.5, step.Minutes), Weight.Gain(step.Value.InformationBits), "", why,
+            step.Replug.Length > 0 ? [] : [.. step.Value.Outcomes.OrderByDescending(o => o.Value).Select(o => new OutcomeLine(o.Key, o.Value, Changes(step.Value, o.Key)))],
+            gate.Check(act).Words, step.Check.Throws)
+        { SavesMinutes = saves, AvertsMinutes = step.AvertedMinutes, Unplug = step.Unplug };
     }
 
     private string Risk(List<(SiteRef Site, double Chance, double Worth)> killed)
@@ -119,10 +151,10 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         return words.Length == 0 ? "changes little" : words;
     }
 
-    private ImmutableArray<MoveLine> Mends(Posterior belief, double sure)
+    private ImmutableArray<MoveLine> Mends(Posterior belief, Func<SiteRef, double> sure)
     {
         var lines = new List<MoveLine>();
-        foreach (var site in belief.Sites.Where(s => s.Faulty >= sure && doubt.Counts(s.Site)))
+        foreach (var site in belief.Sites.Where(s => s.Faulty >= sure(s.Site) && doubt.Counts(s.Site)))
         {
             var (mode, p) = site.Now.Where(m => m.Key != "good").MaxBy(m => m.Value);
             if (site.Site.Site == "other") continue;
@@ -130,7 +162,7 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
             var minutes = info?.MendMinutes ?? 30;
             if (p < SureEnough && p < doubt.WorthMending(minutes)) continue;
             var words = info is { Passing: true } ? $"Put right: {names.Fault(site.Site, mode)}" : $"Mend: {names.Fault(site.Site, mode)}{(info?.Part is { } part ? $" ({part})" : "")}";
-            lines.Add(new($"mend:{site.Site}:{mode}", "mend", words, "", built.System, [], minutes, 0, p, $"{Quantities.Words.Band(p)} that it is this", "", p >= SureEnough ? "Surer than nine in ten: mending tells as much as another look." : "No look left is worth its minutes: mend it, and let the proof tell.", [], null, ImmutableDictionary<string, string>.Empty));
+            lines.Add(new($"mend:{site.Site}:{mode}", "mend", words, "", built.System, [], minutes, 0, p, $"{Quantities.Words.Band(p)} that it is this", "", p >= SureEnough ? "Surer than nine in ten: mending tells as much as another look." : "Likelier than not, and no look is worth more: mend it, and let the next look or the proof tell.", [], null, ImmutableDictionary<string, string>.Empty));
         }
         return [.. lines.OrderByDescending(l => l.Score)];
     }

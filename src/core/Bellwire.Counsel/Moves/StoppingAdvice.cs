@@ -17,6 +17,7 @@ internal static class StoppingAdvice
         var here = belief.Pieces.Where(p => built.Maps[built.System].ContainsValue(p.Piece) && !built.NeverSeen.Contains(p.Piece)).Select(p => p.Faulty).DefaultIfEmpty().Max();
         var house = belief.Sites.Where(s => s.Site.System == built.System || (s.Site.Piece is { } p && built.NeverSeen.Contains(p))).Select(s => s.Faulty).DefaultIfEmpty().Max();
         if (moves.Any(b => b.Id == "mend")) return "mend now";
+        if (moves.FirstOrDefault() is { Id: "rails" } rails) return rails.Moves[0].Swaps.Length > 0 ? "plug in again what was unplugged" : "the rail first, before anything is powered with it";
         if (belief.MostProbable.Length > 0 && belief.MostProbable[0].Probability > 0.85 && !belief.MostProbable[0].Faults.IsEmpty) return "enough to quote";
         if (here < SmallHere && rate < SmallRate) return house > here ? "nothing left worth its minutes – the odds lie in the house" : "nothing found: prove it, and say so";
         if (rate < SmallRate) return best < 0.01 ? "nothing left worth its minutes – mend the likeliest or call the owner" : "proving will tell the rest";

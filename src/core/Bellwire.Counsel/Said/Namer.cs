@@ -26,7 +26,7 @@ internal sealed class Namer(ShopState state, TypeSheet sheet, BuiltCase built)
     }
 
     /// <summary>Where a piece sits, or sat in the owner's house.</summary>
-    private string? HomeOf(string piece) => SeatOf(piece)?.Position
+    public string? HomeOf(string piece) => SeatOf(piece)?.Position
         ?? built.Case.Systems.First(s => s.Id == built.System).InitialPieces.FirstOrDefault(p => p.Value == piece).Key;
 
     public string PositionName(string position) => sheet.Positions.FirstOrDefault(p => p.Id == position)?.Name ?? position;

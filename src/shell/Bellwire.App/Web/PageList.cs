@@ -32,7 +32,7 @@ internal static partial class PageMap
         Page<NewStory>(app, "/story", StoryPosts.Opening);
         Page<Story>(app, "/job/{job}/story", StoryPosts.Acts);
         Page<Unpack>(app, "/job/{job}/unpack", UnpackPosts.Acts);
-        Page<Bench>(app, "/job/{job}/bench", BenchPosts.Acts);
+        Page<Bench>(app, "/job/{job}/bench", RailPosts.WithBench);
         Page<Grid>(app, "/job/{job}/grid", RoundPosts.Acts);
         Page<Ladder>(app, "/job/{job}/ladder", RoundPosts.Acts);
         Page<HookUp>(app, "/job/{job}/hookup", RoundPosts.Acts);

@@ -1,0 +1,64 @@
+using System.Collections.Immutable;
+using System.Runtime.CompilerServices;
+using Bellwire.Reasoning;
+using Bellwire.Sheets;
+using Bellwire.Workshop;
+
+namespace Bellwire.Counsel;
+
+/// <summary>A rail that kills what sits on it when it is out of bounds, as the sheet's hazards have it.</summary>
+/// <param name="Signal">The rail.</param>
+/// <param name="Bad">States of it that kill.</param>
+/// <param name="Checks">Powered looks at it, the quickest first; at least one.</param>
+/// <param name="Targets">Places of the pieces it kills that unplug by a connector and have no part in the rail itself.</param>
+/// <param name="Behind">Sites of which a fault alone takes the rail out of its good state: mended, they may lay bare another.</param>
+internal sealed record KillingRail(
+    string Signal, ImmutableArray<string> Bad, ImmutableArray<CheckSpec> Checks, ImmutableArray<string> Targets, ImmutableHashSet<(string Position, string Site)> Behind)
+{
+    private static readonly ConditionalWeakTable<TypeSheet, IReadOnlyList<KillingRail>> Known = [];
+
+    public CheckSpec Check => Checks[0];
+
+    public string Gate => "rail-" + Signal;
+
+    public static IReadOnlyList<KillingRail> Of(TypeSheet sheet) => Known.GetValue(sheet, static s => [.. Found(s)]);
+
+    private static IEnumerable<KillingRail> Found(TypeSheet sheet) =>
+        from hazard in sheet.Family.Hazards
+        from trigger in Conditions.SignalsIn(hazard.Trigger)
+        group (hazard, trigger) by trigger.Signal into rail
+        let checks = sheet.Checks.Where(c => c.TargetKind == "signal" && c.Target == rail.Key && c.Powered == true && c.How != "ask" && c.Circumstances.GetValueOrDefault("place") != "home").OrderBy(c => c.Minutes).ToImmutableArray()
+        where checks.Length > 0
+        let upstream = Conditions.PositionsBehind(sheet.Family, rail.Key)
+        let targets = rail.Select(r => r.hazard.Position).Distinct().Where(p => !upstream.Contains(p) && Unplugs(sheet, p)).ToImmutableArray()
+        where targets.Length > 0
+        select new KillingRail(rail.Key, [.. rail.SelectMany(r => r.trigger.States).Distinct()], checks, targets, Conditions.SitesBehind(sheet.Family, rail.Key));
+
+    private static bool Unplugs(TypeSheet sheet, string position) => sheet.Family.Positions.First(p => p.Id == position) is { House: false, ContactSite: not null };
+
+    /// <summary>True when something behind the rail was mended, or a piece behind it first put in, and the rail was not read good since.</summary>
+    /// <param name="entries">Those of the set, in effective order.</param>
+    public bool IsOpen(ShopState state, TypeSheet sheet, string system, IEnumerable<Entry> entries)
+    {
+        var open = false;
+        var sat = new HashSet<string>();
+        foreach (var entry in entries)
+            switch (entry.Act)
+            {
+                case SystemSetUp a: sat.UnionWith(a.Pieces.Values); break;
+                case Mended a: open |= Behind.Any(b => b.Site == a.Site && (a.Position == b.Position || (a.Piece is { } piece && KindOf(piece) == KindAt(b.Position)))); break;
+                case Fitted a when a.System == system && sat.Add(a.Piece): open |= Behind.Any(b => b.Position == a.Position); break;
+                case HookUpRepaired a: open |= a.Pieces.Any(p => sat.Add(p.Value) && Behind.Any(b => b.Position == p.Key)); break;
+                case Checked a when a.System == system && Checks.Any(c => c.Id == a.Check && a.Outcome == c.Outcomes[0]): open = false; break;
+                case GridChecked a when a.System == system && Checks.Any(c => a.Outcomes.GetValueOrDefault(c.Id) == c.Outcomes[0]): open = false; break;
+                case ReadingTaken a when a.System == system && Checks.Any(c => c.Point == a.Point && Good(c, a)): open = false; break;
+            }
+        return open;
+
+        string? KindOf(string piece) => state.Pieces.GetValueOrDefault(piece)?.Kind;
+        string KindAt(string position) => sheet.Positions.First(p => p.Id == position).Kind;
+    }
+
+    private static bool Good(CheckSpec check, ReadingTaken reading) =>
+        check.Bands.TryGetValue(check.Outcomes[0], out var band) && Math.Abs(reading.Value) >= band.Low && Math.Abs(reading.Value) < band.High;
+}

@@ -1,0 +1,70 @@
+using System.Collections.Immutable;
+using Bellwire.Reasoning;
+
+namespace Bellwire.Counsel;
+
+/// <summary>What conditions and signals hang on.</summary>
+internal static class Conditions
+{
+    /// <summary>The signals a condition wants in some state, as they stand in it.</summary>
+    public static IEnumerable<Condition.SignalIn> SignalsIn(Condition condition) => condition switch
+    {
+        Condition.All all => all.Of.SelectMany(SignalsIn),
+        Condition.Any any => any.Of.SelectMany(SignalsIn),
+        Condition.Not not => SignalsIn(not.Of),
+        Condition.SignalIn signal => [signal],
+        _ => [],
+    };
+
+    /// <summary>Every position whose piece, connector or emptiness can change the signal, through other signals too.</summary>
+    public static ImmutableHashSet<string> PositionsBehind(Family family, string signal)
+    {
+        var (seen, open) = (new HashSet<string> { signal }, new Stack<string>([signal]));
+        var positions = ImmutableHashSet.CreateBuilder<string>();
+        while (open.TryPop(out var at))
+            foreach (var rule in family.Signals.First(s => s.Id == at).Rules)
+            {
+                positions.UnionWith(Positions(rule.When));
+                foreach (var upstream in SignalsIn(rule.When))
+                    if (seen.Add(upstream.Signal)) open.Push(upstream.Signal);
+            }
+        return positions.ToImmutable();
+    }
+
+    /// <summary>Sites of which a fault alone can take the signal out of its first state, through whatever states of other signals lie between.</summary>
+    public static ImmutableHashSet<(string Position, string Site)> SitesBehind(Family family, string signal)
+    {
+        var sites = ImmutableHashSet.CreateBuilder<(string, string)>();
+        var first = family.Signals.First(s => s.Id == signal).States;
+        var seen = new HashSet<(string Signal, string State)>(first.Skip(1).Select(s => (signal, s)));
+        var open = new Stack<(string Signal, string State)>(seen);
+        while (open.TryPop(out var at))
+            foreach (var rule in family.Signals.First(s => s.Id == at.Signal).Rules.Where(r => r.Then == at.State || r.Then == "?"))
+            {
+                sites.UnionWith(SitesIn(rule.When).Select(s => (s.Position, s.Site)));
+                foreach (var upstream in SignalsIn(rule.When))
+                    foreach (var state in upstream.States)
+                        if (seen.Add((upstream.Signal, state))) open.Push((upstream.Signal, state));
+            }
+        return sites.ToImmutable();
+    }
+
+    private static IEnumerable<Condition.SiteIn> SitesIn(Condition condition) => condition switch
+    {
+        Condition.All all => all.Of.SelectMany(SitesIn),
+        Condition.Any any => any.Of.SelectMany(SitesIn),
+        Condition.Not not => SitesIn(not.Of),
+        Condition.SiteIn site => [site],
+        _ => [],
+    };
+
+    private static IEnumerable<string> Positions(Condition condition) => condition switch
+    {
+        Condition.All all => all.Of.SelectMany(Positions),
+        Condition.Any any => any.Of.SelectMany(Positions),
+        Condition.Not not => Positions(not.Of),
+        Condition.SiteIn site => [site.Position],
+        Condition.Empty empty => [empty.Position],
+        _ => [],
+    };
+}
