@@ -5,7 +5,7 @@ namespace Bellwire.Circuits.Shapes;
 /// <summary>Loads as resistances. Amperes on a rail that nothing regulates ask what the rail reads, and that depends on the load: a few steady states settle it.</summary>
 internal static class LoadFinder
 {
-    private const int MostPasses = 25;
+    private const int MostPasses = 40;
 
     public sealed record Answer(ImmutableArray<(RailLoad Load, string Name, double Ohms)> Loads, ShapeComplaint? Complaint = null);
 
@@ -22,6 +22,7 @@ internal static class LoadFinder
         // A first guess: the peak of the winding everywhere.
         var peak = shape.Transformer.OpenVolts * Math.Sqrt(2) * (shape.Rectifier == RectifierKind.Doubler ? 2 : 1);
         var at = open.ToDictionary(r => r, _ => peak);
+        var last = new Dictionary<string, double>();
         double Ohms(RailLoad load, double? known) => known ?? Math.Max(at[load.Rail], 1e-3) / load.Amperes!.Value;
         for (var pass = 0; at.Count > 0; pass++)
         {
@@ -32,10 +33,14 @@ internal static class LoadFinder
             foreach (var rail in open)
             {
                 var now = Math.Abs(solved.Value!.Volts(rail).Mean);
-                worst = Math.Max(worst, Math.Abs(now - at[rail]) / Math.Max(now, 1e-9));
-                at[rail] = now;
+                var change = now - at[rail];
+                worst = Math.Max(worst, Math.Abs(change) / Math.Max(now, 1e-9));
+                // Turn for turn the volts approach by a share; a soft winding makes it a large one, so every third turn goes where they would end (Aitken 1926).
+                var share = last.TryGetValue(rail, out var before) && before != 0 ? change / before : 0;
+                at[rail] = pass % 3 == 2 && share is > 0.05 and < 0.97 ? Math.Max(at[rail] + change / (1 - share), 1e-3 * peak) : now;
+                last[rail] = change;
             }
-            if (worst < 1e-3) break;
+            if (worst < 3e-4) break;
             if (pass >= MostPasses || at.Any(a => a.Value < 0.02 * peak))
             {
                 var low = at.MinBy(a => a.Value);

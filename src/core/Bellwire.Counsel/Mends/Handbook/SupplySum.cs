@@ -26,14 +26,8 @@ public sealed class SupplySum : Calculation
         var circuit = RectifierRule.CircuitOf(given[Circuit]);
         var (ac, amps, hertz, farads) = (given.Need(Volts), given.Need(Amps), given[Hertz]!.Value, given.Need(Farads));
         var asked = new RectifierAsked(circuit, ac, given[Ohms]!.Value, farads, ac * Math.Sqrt(2) / amps, hertz, given[Esr]!.Value);
-        // A load that draws the given current at the volts that come out: a few turns settle it.
-        var found = Rectifying.Solve(asked);
-        for (var n = 0; n < 8 && Math.Abs(found.LoadAmps / amps - 1) > 1e-4; n++)
-        {
-            asked = asked with { LoadOhms = Math.Max(0.01, found.Volts / amps) };
-            found = Rectifying.Solve(asked);
-        }
-        if (Math.Abs(found.LoadAmps / amps - 1) > 0.05) return tally.NoAdvice($"This winding cannot give {Engineering.Say(amps, "A")} through {Engineering.Say(given[Ohms]!.Value, "Ω")}.");
+        if (Rectifying.LoadFor(asked, amps) is not { } load) return tally.NoAdvice($"This winding cannot give {Engineering.Say(amps, "A")} through {Engineering.Say(given[Ohms]!.Value, "Ω")}.");
+        var found = Rectifying.Solve(asked with { LoadOhms = load });
         tally.Figure("volts", "Raw DC, mean", found.Volts, "V").Figure("ripple", "Ripple, peak to peak", found.RipplePp, "V").Figure("hertz", "Ripple frequency", found.RippleHertz, "Hz")
             .Figure("lowest", "Lowest of the ripple", found.Lowest, "V").Figure("winding", circuit == RectifierCircuit.CentreTap ? "Each half winding, RMS" : "Winding, RMS", found.WindingRms, "A")
             .Figure("capacitor", "Reservoir’s ripple current, RMS", Math.Sqrt(Math.Max(0, found.SeriesRms * found.SeriesRms - found.LoadAmps * found.LoadAmps)), "A")

@@ -144,6 +144,35 @@ public static class Rectifying
         return (low + high) / 2;
     }
 
+    /// <summary>The load that draws a given current at the volts that then come out, within 1e-4; null when even a short draws less. The current falls as the load's ohms rise, so there is just one.</summary>
+    /// <param name="bare">Its load does not matter.</param>
+    /// <param name="amps">Mean of the load, above 0.</param>
+    public static double? LoadFor(RectifierAsked bare, double amps)
+    {
+        ArgumentNullException.ThrowIfNull(bare);
+        Check(amps, nameof(amps), 1e-9, 1e5);
+        double Share(double ohms) => Solve(bare with { LoadOhms = ohms }).LoadAmps / amps - 1;
+        var high = Math.Clamp(bare.Volts * Math.Sqrt(2) / amps, 0.01, 1e9); // the peak into it: never more than asked for
+        var (low, lowBy, highBy) = (high, 0.0, Share(high));
+        do
+        {
+            if (low <= 0.01) return null;
+            low = Math.Max(0.01, low / 4);
+            lowBy = Share(low);
+        }
+        while (lowBy < 0);
+        for (var n = 1; n <= 60; n++)
+        {
+            // False position in the logarithm of the ohms, halved where it creeps.
+            var (a, b) = (Math.Log(low), Math.Log(high));
+            var at = Math.Exp(n % 3 == 0 ? (a + b) / 2 : a + (b - a) * lowBy / (lowBy - highBy));
+            var by = Share(at);
+            if (Math.Abs(by) <= 1e-4) return at;
+            if (by > 0) (low, lowBy) = (at, by); else (high, highBy) = (at, by);
+        }
+        return Math.Sqrt(low * high);
+    }
+
     private static void Check(double value, string name, double low, double high)
     {
         if (!(value >= low && value <= high)) throw new ArgumentOutOfRangeException(name, value, $"{low} to {high}.");
