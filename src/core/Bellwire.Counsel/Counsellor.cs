@@ -32,15 +32,16 @@ public static class Counsellor
         var names = new Namer(state, sheet, w.Built);
         var gates = GateKeeper.Lines(state, job, sheet);
         if (w.Weighing.Posterior is not { } belief)
-            return new(job, sheet.Title, sheet.GeneralOdds, [], [], [], [], Tape(state, job, sheet, null, names, text), Drawing(state, sheet, w.Built, null, names), gates,
+            return new(job, sheet.Title, sheet.GeneralOdds, [], [], [], [], Tape(state, job, sheet, null, null, names, text), Drawing(state, sheet, w.Built, null, names), gates,
                 ["The tape contradicts itself: " + w.Weighing.Contradiction!.Words], [], "Something on the tape cannot be: look at the entries named.", 0, double.NegativeInfinity, new(true, 0, 0, "contradiction", []), w.Weighing.Contradiction);
 
+        var harms = new HarmWords(state, job, sheet, w.Weighing, names);
         var moves = new MoveRanking(state, job, sheet, w.Built, names, o).Bundles(w.Weighing, new GateKeeper(state, job, sheet));
         return new(
-            job, sheet.Title, sheet.GeneralOdds, Suspects(belief, w.Built, names),
+            job, sheet.Title, sheet.GeneralOdds, Suspects(belief, w.Built, harms, names),
             [.. belief.MostProbable.Select(f => new FaultSetLine(Words(f, names), f.Probability, Quantities.Words.Band(f.Probability)))],
             [.. sheet.Family.Causes.Where(c => belief.Causes.ContainsKey(c.Id)).Select(c => new CauseLine(c.Id, c.Name, belief.Causes[c.Id], Quantities.Words.Band(belief.Causes[c.Id]))).OrderByDescending(c => c.Probability)],
-            moves, Tape(state, job, sheet, belief, names, text), Drawing(state, sheet, w.Built, belief, names), gates,
+            moves, Tape(state, job, sheet, belief, harms, names, text), Drawing(state, sheet, w.Built, belief, names), gates,
             Warnings(belief, sheet), [.. w.Built.NeverSeen.Select(names.Piece).Order(StringComparer.Ordinal)],
             StoppingAdvice.Word(belief, w.Built, moves, names), belief.NothingWrong, belief.LogEvidence, belief.How, null)
         { GoneSince = GoneSince(belief, w.Built, names) };
@@ -58,7 +59,7 @@ public static class Counsellor
     private static string Words(FaultSet set, Namer names) =>
         set.Faults.IsEmpty ? "Nothing wrong in what is here" : string.Join(" and ", set.Faults.Select(f => names.Fault(f.Site, f.Mode)));
 
-    private static ImmutableArray<Suspect> Suspects(Posterior belief, BuiltCase built, Namer names)
+    private static ImmutableArray<Suspect> Suspects(Posterior belief, BuiltCase built, HarmWords harms, Namer names)
     {
         var byKey = belief.Sites.Where(s => s.Site.Piece?.StartsWith("bench:", StringComparison.Ordinal) != true && (s.Site.System is null || s.Site.System == built.System)).GroupBy(s => names.Key(s.Site));
         var pieces = belief.Pieces.ToDictionary(p => p.Piece, p => p.Faulty);
@@ -68,11 +69,11 @@ public static class Counsellor
             var p = site.Piece is { } piece ? pieces.GetValueOrDefault(piece) : 1 - g.Aggregate(1.0, (q, s) => q * (1 - s.Faulty));
             var modes = g.SelectMany(s => s.Now.Where(m => m.Key != "good" && m.Value >= 0.003).Select(m => new ModeLine(names.Fault(s.Site, m.Key), m.Value))).OrderByDescending(m => m.P).Take(4).ToImmutableArray();
             var shops = site.Piece is { } x && names.IsShops(x);
-            return new Suspect(names.Key(site), names.KeyName(site), names.Where(site), shops ? "the shop" : "the owner", shops, p, Weight.Suspicion(p), Quantities.Words.Band(Math.Clamp(p, 0, 1)), modes);
+            return new Suspect(names.Key(site), names.KeyName(site), names.Where(site), shops ? "the shop" : "the owner", shops, p, Weight.Suspicion(p), Quantities.Words.Band(Math.Clamp(p, 0, 1)), modes) { HurtBy = harms.Of(names.Key(site)) };
         }).Where(s => s.Probability >= 0.003).OrderByDescending(s => s.Probability).ThenBy(s => s.Key, StringComparer.Ordinal)];
     }
 
-    private static ImmutableArray<TapeLine> Tape(ShopState state, string job, TypeSheet sheet, Posterior? belief, Namer names, Func<Personal, string?> text)
+    private static ImmutableArray<TapeLine> Tape(ShopState state, string job, TypeSheet sheet, Posterior? belief, HarmWords? harms, Namer names, Func<Personal, string?> text)
     {
         var weights = belief?.Entries.GroupBy(e => e.Entry).ToDictionary(g => g.Key, g => g.ToList()) ?? [];
         return [.. state.TapeOf(job).Reverse().Select(e =>
@@ -82,7 +83,7 @@ public static class Counsellor
             var about = most.Site is null ? null : Named(most.Site, belief!, names);
             var surprise = own?.Sum(x => x.Surprise) ?? 0;
             return new TapeLine(e.Id, e.Number, TapeWords.Of(state, sheet, e, text), (e.Done ?? e.Entered).ToString("d MMM HH:mm", CultureInfo.InvariantCulture),
-                own is null || about is null ? "" : Weight.Word(most.Decibans), most.Decibans, about, surprise, surprise > 3);
+                own is null || about is null ? "" : Weight.Word(most.Decibans), most.Decibans, about, surprise, surprise > 3) { Hurt = harms?.At(e.Id) ?? [] };
         })];
     }
 

@@ -24,7 +24,11 @@ public sealed record Advice(
 
 /// <param name="Word">"strongly for", "for", "little either way", "against", "all but cleared".</param>
 /// <param name="Band">"about 7 in 10".</param>
-public sealed record Suspect(string Key, string Name, string Where, string OwnedBy, bool ShopPiece, double Probability, string Word, string Band, ImmutableArray<ModeLine> Modes);
+public sealed record Suspect(string Key, string Name, string Where, string OwnedBy, bool ShopPiece, double Probability, string Word, string Band, ImmutableArray<ModeLine> Modes)
+{
+    /// <summary>The entry that killed it, in words; null when nothing on the tape did.</summary>
+    public string? HurtBy { get; init; }
+}
 /// <param name="Mode">The fault in words; <paramref name="P"/> its probability, 0..1.</param>
 public sealed record ModeLine(string Mode, double P);
 public sealed record FaultSetLine(string Words, double Probability, string Band);
@@ -56,7 +60,11 @@ public sealed record MoveLine(
     /// <summary>Positions to be unplugged before power goes on.</summary>
     public ImmutableArray<string> Unplug { get; init; } = [];
 }
-public sealed record TapeLine(string EntryId, long Number, string Words, string When, string WeightWord, double WeightDecibans, string? AboutSuspect, double Surprise, bool Surprising);
+public sealed record TapeLine(string EntryId, long Number, string Words, string When, string WeightWord, double WeightDecibans, string? AboutSuspect, double Surprise, bool Surprising)
+{
+    /// <summary>What this power-up killed, in words, by all that is on the tape.</summary>
+    public ImmutableArray<string> Hurt { get; init; } = [];
+}
 public sealed record PositionView(string Position, string Name, int X, int Y, ImmutableArray<string> FeedsTo, string? Piece, string? PieceName, bool ShopPiece, bool House, double Suspicion, string Word);
 /// <param name="Before">power, fit, hands-in, soak.</param>
 public sealed record GateLine(string Id, string Words, string Before, bool Passed, string? Reason)
