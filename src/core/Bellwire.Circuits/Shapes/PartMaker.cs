@@ -1,7 +1,7 @@
 namespace Bellwire.Circuits.Shapes;
 
 /// <summary>Gives parts their names – a letter and a running number – and collects them with what they are for.</summary>
-internal sealed class PartMaker
+internal sealed class PartMaker(int after = 0)
 {
     private readonly Dictionary<string, int> _last = [];
 
@@ -11,7 +11,7 @@ internal sealed class PartMaker
 
     public void Add(string letter, Func<string, Device> part, string words)
     {
-        var number = _last[letter] = _last.GetValueOrDefault(letter) + 1;
+        var number = _last[letter] = _last.GetValueOrDefault(letter, after) + 1;
         Named(letter + number, part, words);
     }
 

@@ -11,13 +11,16 @@ public sealed record TransistorAsRead
 
     /// <summary>A; 1e-12 stands for 0.67 V at 0.2 A.</summary>
     public double SaturationAmperes { get; init; } = 1e-12;
+
+    /// <summary>V; infinite for none.</summary>
+    public double EarlyVolts { get; init; } = 100;
     public double? CollectorVolts { get; init; }
     public double? CollectorAmperes { get; init; }
 
     /// <summary>On the sink it has, W; null when not known.</summary>
     public double? Watts { get; init; }
 
-    internal BipolarTransistor Part(string name, string collector, string @base, string emitter, bool npn) => new(name, collector, @base, emitter, npn, Beta, SaturationAmperes)
+    internal BipolarTransistor Part(string name, string collector, string @base, string emitter, bool npn) => new(name, collector, @base, emitter, npn, Beta, SaturationAmperes, EarlyVolts)
     {
         BetaSpread = BetaSpread,
         Ratings = CollectorVolts is null && CollectorAmperes is null && Watts is null ? null : new(CollectorVolts, CollectorAmperes, Watts),
@@ -28,6 +31,7 @@ public sealed record TransistorAsRead
         on.Range("Beta", Beta, 5, 5000);
         on.Range("BetaSpread", BetaSpread, 1, 10);
         on.Range("SaturationAmperes", SaturationAmperes, 1e-18, 1e-3, "A");
+        on.Range("EarlyVolts", EarlyVolts, 1, double.PositiveInfinity, "V");
         on.Range("CollectorVolts", CollectorVolts, 5, 2000, "V");
         on.Range("CollectorAmperes", CollectorAmperes, 0.01, 100, "A");
         on.Range("Watts", Watts, 0.1, 500, "W");
