@@ -11,12 +11,13 @@ public static class Likeness
     /// 0.5 % and 5 mV (common practice, no source).
     /// </summary>
     /// <param name="sigmas">2 by default: then a reading decides in about five cases of six.</param>
-    public static ImmutableArray<ImmutableArray<int>> Classes(FaultTable table, double sigmas = 2)
+    /// <param name="first">How many of the table's points are read; null for all.</param>
+    public static ImmutableArray<ImmutableArray<int>> Classes(FaultTable table, double sigmas = 2, int? first = null)
     {
         var group = Enumerable.Range(0, table.Rows.Length).ToArray();
         for (var a = 0; a < group.Length; a++)
             for (var b = a + 1; b < group.Length; b++)
-                if (group[a] != group[b] && Distance(table, a, b) < sigmas)
+                if (group[a] != group[b] && Distance(table, a, b, first ?? table.Points.Length) < sigmas)
                 {
                     var (keep, drop) = (Math.Min(group[a], group[b]), Math.Max(group[a], group[b]));
                     for (var k = 0; k < group.Length; k++) if (group[k] == drop) group[k] = keep;
@@ -25,8 +26,10 @@ public static class Likeness
     }
 
     /// <summary>The largest difference of two rows at any point, in pooled spreads.</summary>
-    public static double Distance(FaultTable table, int a, int b) =>
-        Enumerable.Range(0, table.Points.Length).Max(p => Distance(table.Rows[a], table.Rows[b], p));
+    public static double Distance(FaultTable table, int a, int b) => Distance(table, a, b, table.Points.Length);
+
+    private static double Distance(FaultTable table, int a, int b, int points) =>
+        Enumerable.Range(0, points).Max(p => Distance(table.Rows[a], table.Rows[b], p));
 
     /// <summary>Of the nodes offered, the one that splits a class into most parts (the table must hold those nodes as points), with the parts.</summary>
     /// <param name="wide">A table of the same rows whose points include further nodes.</param>

@@ -38,7 +38,7 @@ public sealed class CircuitForecast
     private const double Outlier = 0.01;
 
     /// <summary>Meter ±1 % (common practice, no source); the sheet's circuit is itself no closer to the set than some 2 % (estimate).</summary>
-    private const double Meter = 0.01, Likeness = 0.02;
+    private const double Meter = 0.01, Model = 0.02;
 
     /// <summary>Bins in which a reading's surprise is judged.</summary>
     private const int Bins = 40;
@@ -48,8 +48,9 @@ public sealed class CircuitForecast
     private readonly (double Low, double High)[] _span;
     private readonly ConcurrentDictionary<string, WeighedReading> _known = new();
 
-    private CircuitForecast(CircuitSpec spec, Dictionary<string, Kernel[]> states, (double, double)[] span, Target.OfTroubles target, ImmutableArray<string> unsolved)
+    private CircuitForecast(CircuitSpec spec, Dictionary<string, Kernel[]> states, (double, double)[] span, Target.OfTroubles target, ImmutableArray<string> unsolved, FaultTable singles, ImmutableArray<string> stateOf)
     {
+        (Singles, StateOf) = (singles, stateOf);
         (Spec, _states, _span, Target, Unsolved) = (spec, states, span, target, unsolved);
         _points = spec.Points.Select((p, i) => (p.Point, i)).ToDictionary(x => x.Point, x => x.i);
     }
@@ -58,6 +59,16 @@ public sealed class CircuitForecast
 
     /// <summary>What a reading asks of the hook-up.</summary>
     public Target.OfTroubles Target { get; }
+
+    /// <summary>The healthy circuit and every single trouble, a row for each thing it may be. The sheet's points come first, then every other node.</summary>
+    public FaultTable Singles { get; }
+
+    /// <summary>The state each row of <see cref="Singles"/> belongs to.</summary>
+    public ImmutableArray<string> StateOf { get; }
+
+    /// <summary>Rows of <see cref="Singles"/> that no point of the sheet tells apart, and the node that would split them; null when none would.</summary>
+    public ImmutableArray<(ImmutableArray<int> Rows, TestPoint? Splits, int Into)> Alike() =>
+        [.. Likeness.Classes(Singles, first: Spec.Points.Length).Select(c => Likeness.Splitter(Singles, c) is { } s ? (c, (TestPoint?)s.Point, s.Parts) : (c, null, 1))];
 
     /// <summary>States for which the circuit found no solution; they count as beyond it.</summary>
     public ImmutableArray<string> Unsolved { get; }
@@ -83,7 +94,8 @@ public sealed class CircuitForecast
                     pairs.AddRange(other.Variants.Where(b => Fits(spec.Netlist, a, b)).Select(b => (Reasoning.Target.OfTroubles.Pair(one.Words, other.Words), (ImmutableArray<Fault>)[.. a, .. b])));
         }
         var all = singles.Count + pairs.Count + 2;
-        var first = FaultTable.Build(spec.Netlist, probes, singles.Select(s => s.Faults), new TableOptions { Draws = Draws, LineHertz = spec.LineHertz }, Told(0), cancel);
+        var nodes = spec.Netlist.Nodes.Where(n => n != Netlist.Ground && !probes.Any(p => p.Node == n && p.Against == Netlist.Ground)).Select(n => new TestPoint("node " + n, n));
+        var first = FaultTable.Build(spec.Netlist, probes.Concat(nodes), singles.Select(s => s.Faults), new TableOptions { Draws = Draws, LineHertz = spec.LineHertz }, Told(0), cancel);
         var second = FaultTable.Build(spec.Netlist, probes, pairs.Select(s => s.Faults), new TableOptions { Draws = Draws / 2, LineHertz = spec.LineHertz }, Told(singles.Count + 1), cancel);
 
         var quantities = spec.Points.Select(p => QuantityOf(points.First(x => x.Id == p.Point).Quantity)).ToArray();
@@ -100,7 +112,7 @@ public sealed class CircuitForecast
             return (low - room, high + room);
         }).ToArray();
         var target = new Target.OfTroubles([.. spec.Troubles.Select(t => new Trouble(t.Words, t.When))], spec.Beyond, [.. order.Where(states.ContainsKey)]);
-        return new(spec, states, span, target, [.. order.Where(s => !states.ContainsKey(s))]);
+        return new(spec, states, span, target, [.. order.Where(s => !states.ContainsKey(s))], first, [Reasoning.Target.OfTroubles.Good, .. singles.Select(s => s.State)]);
 
         IProgress<TableProgress>? Told(int before) => progress is null ? null : new Passing(p => progress.Report(new(before + p.Done, all, p.Fault)));
 
@@ -226,7 +238,7 @@ public sealed class CircuitForecast
         var digit = r.Value == 0 ? 0 : Math.Pow(10, Math.Floor(Math.Log10(Math.Abs(r.Value))) - 2);
         var (low, high) = _span[_points[r.Point]];
         var least = 0.002 * (high - low);
-        return Math.Sqrt(Math.Pow(Meter * r.Value, 2) + Math.Pow(Likeness * r.Value, 2) + digit * digit / 12 + least * least);
+        return Math.Sqrt(Math.Pow(Meter * r.Value, 2) + Math.Pow(Model * r.Value, 2) + digit * digit / 12 + least * least);
     }
 
     private static double LogSum(IReadOnlyList<double> logs)

@@ -1,5 +1,6 @@
 using System.Collections.Concurrent;
 using Bellwire.Sheets;
+using Bellwire.Workshop;
 
 namespace Bellwire.Counsel;
 
@@ -23,6 +24,14 @@ public sealed class Forecasts
         ArgumentNullException.ThrowIfNull(sheet);
         foreach (var circuit in sheet.Circuits.Where(c => Of(sheet, c) is null))
             _built[(sheet.Hash, circuit.Id)] = CircuitForecast.Build(circuit, sheet.Points, progress, cancel);
+    }
+
+    /// <summary>Forecasts cost seconds: they are worth it for a tape once a reading at a circuit's point stands on it.</summary>
+    public static bool Wanted(ShopState state, string job, TypeSheet sheet)
+    {
+        ArgumentNullException.ThrowIfNull(state);
+        ArgumentNullException.ThrowIfNull(sheet);
+        return !sheet.Circuits.IsEmpty && state.TapeOf(job).Any(e => e.Act is ReadingTaken r && sheet.Circuits.Any(c => c.Points.Any(p => p.Point == r.Point)));
     }
 
     /// <summary>True when nothing is left to build for the sheet.</summary>

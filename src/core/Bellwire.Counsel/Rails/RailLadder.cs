@@ -25,7 +25,7 @@ public static class RailLadder
         foreach (var act in state.TapeOf(job).Select(e => e.Act))
             switch (act)
             {
-                case ReadingTaken r when r.System == known.System:
+                case ReadingTaken r when r.System == known.System && Same(sheet, r):
                     first.TryAdd(r.Point, r.Value);
                     now[r.Point] = r.Value;
                     break;
@@ -40,6 +40,10 @@ public static class RailLadder
             return new Rung(p, received, last, last is { } v ? Word(p, Ground.AsWritten(positive, p.Quantity, v)) : received is null ? "not read" : "read again");
         })];
     }
+
+    /// <summary>Hertz or ohms at a point that is read in volts stand on no rung.</summary>
+    private static bool Same(TypeSheet sheet, ReadingTaken r) =>
+        sheet.Points.FirstOrDefault(p => p.Id == r.Point) is not { } point || point.Quantity.Split('-')[0] == r.Quantity.Split('-')[0];
 
     /// <summary>A reading against its limits, both ends included: within, low or high; read when the point has no limits.</summary>
     public static string Word(PointSpec point, double value)

@@ -34,7 +34,7 @@ public static class MeterLine
                 {
                     if (at is not null && found.Count > 0 && found[^1] is { Quantity: "volt-ripple-pp" } ripple && TypedReading.Parse(name, "hertz", out _) is { Quantity: "hertz" } beat)
                     {
-                        found.Add(new(ripple.Point, "hertz", beat.Value, name));
+                        found.Add(new(ripple.Point + "-hertz", "hertz", beat.Value, name.EndsWith("z", StringComparison.OrdinalIgnoreCase) ? name : name + " Hz"));
                         i++;
                         continue;
                     }
@@ -47,10 +47,10 @@ public static class MeterLine
                 // "24 V AC", "4.1 V": a number may have its unit in the words after it.
                 var typed = words[i];
                 if (!IsReading(typed)) return ([], $"“{typed}” after “{name}” is not a reading. Type a number and its unit, such as 4.1 V, 38 mVpp, 6k8 or OL.");
-                for (i++; i < words.Length && TypedReading.Parse(typed + " " + words[i], null, out _) is not null && !IsReading(words[i]); i++) typed += " " + words[i];
-                var reading = IsOpen(typed) ? new TypedReading(double.PositiveInfinity, "ohm") : TypedReading.Parse(typed, point?.Quantity, out _)!;
+                for (i++; i < words.Length && TypedReading.Parse((typed + " " + words[i]).TrimStart('-', '−'), null, out _) is not null && !IsReading(words[i]); i++) typed += " " + words[i];
+                var reading = IsOpen(typed) ? new TypedReading(double.PositiveInfinity, "ohm") : TypedReading.Parse(typed, point?.Quantity, out _);
+                if (reading is null) return ([], $"“{name} {typed}” is below nothing; only DC volts and amperes have a sign.");
                 if (reading.Quantity is null) return ([], $"“{name} {typed}”: say its unit – V, V AC, mVpp, ohm, A or Hz.");
-                if (reading.Value < 0 && reading.Quantity is not ("volt-dc" or "ampere")) return ([], $"“{name} {typed}” is below nothing; only DC volts and amperes have a sign.");
                 at = point?.Id ?? name;
                 // "V" alone means what the point is read in.
                 var quantity = point is not null && reading.Quantity == "volt-dc" && point.Quantity is ("volt-ac" or "volt-ripple-pp") && !typed.Contains("dc", StringComparison.OrdinalIgnoreCase) ? point!.Quantity : reading.Quantity;

@@ -25,9 +25,18 @@ internal sealed class CircuitSection(Names names, Complaints complaints, IReadOn
             var feeds = f.Names("feeds");
             var known = names.Conditions["feed"];
             foreach (var x in feeds.Where(x => !known.Contains(x.Value))) complaints.Add(x.At, $"{f.Path}.feeds", $"Unknown value {x.What} of condition feed. It has: {string.Join(", ", known)}.", Nearest.To(x.Value, known));
-            var circuit = Parts(f);
+            ImmutableArray<TestPoint> probes = [];
+            Netlist? circuit;
+            if (f.Node("shape") is { } shape)
+            {
+                if (f.Node("parts") is { } parts) complaints.Add(parts.At, f.Path, "A circuit is told by its 'shape' or by its 'parts', not by both.");
+                if (shape is not MapNode) complaints.Add(shape.At, $"{f.Path}.shape", $"Expected a map, found {shape.What}.");
+                var supply = shape is MapNode m ? new ShapeReader(complaints).Read(new Fields(m, shape.At, $"{f.Path}.shape", complaints)) : null;
+                (circuit, probes, hertz) = (supply?.Netlist, supply?.Points ?? [], supply?.LineHertz ?? hertz);
+            }
+            else circuit = Parts(f);
             if (circuit is null) continue;
-            var at = Points(f, circuit);
+            var at = Points(f, circuit, probes);
             var (troubles, beyond) = Troubles(f, circuit);
             f.Done();
             if (complaints.Count > before) continue;
@@ -54,7 +63,7 @@ internal sealed class CircuitSection(Names names, Complaints complaints, IReadOn
         return complaints.Count > before ? null : circuit;
     }
 
-    private ImmutableArray<CircuitPoint> Points(Fields f, Netlist circuit)
+    private ImmutableArray<CircuitPoint> Points(Fields f, Netlist circuit, ImmutableArray<TestPoint> probes)
     {
         var at = ImmutableArray.CreateBuilder<CircuitPoint>();
         var nodes = circuit.Nodes.ToHashSet();
@@ -78,9 +87,10 @@ internal sealed class CircuitSection(Names names, Complaints complaints, IReadOn
                 else complaints.Add(node.At, path, $"Expected a resistor of the circuit that the amperes pass through, found {node.What}.", Nearest.To((node as Scalar)?.Value ?? "", circuit.Devices.OfType<Resistor>().Select(d => d.Name)));
                 continue;
             }
+            if (written is [var named] && probes.FirstOrDefault(p => p.Name == named.Value) is { } probe) { at.Add(new(point.Id, probe.Node, probe.Against)); continue; }
             if (written.Length is < 1 or > 2) { complaints.Add(node.At, path, $"Expected a node, or two in a list, found {node.What}."); continue; }
             foreach (var n in written.Where(n => !nodes.Contains(PartReader.Node(n.Value))))
-                complaints.Add(n.At, path, $"Unknown node {n.What}.", Nearest.To(n.Value, nodes));
+                complaints.Add(n.At, path, $"Unknown node {n.What}.", Nearest.To(n.Value, nodes.Concat(probes.Select(p => p.Name))));
             at.Add(new(point.Id, PartReader.Node(written[0].Value), written.Length == 2 ? PartReader.Node(written[1].Value) : Netlist.Ground));
         }
         return at.ToImmutable();

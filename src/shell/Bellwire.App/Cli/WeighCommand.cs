@@ -1,7 +1,6 @@
 using System.CommandLine;
 using System.Globalization;
 using System.Text.Json;
-using Bellwire.App.Desks;
 using Bellwire.Counsel;
 using Bellwire.Workshop;
 
@@ -18,26 +17,8 @@ internal static class WeighCommand
         var command = new Command("weigh", "Suspects, fault sets, causes and next moves of a job or a case file.") { what, data, json };
         command.SetAction((parsed, stop) => Failing.Plainly(() =>
         {
-            var name = parsed.GetValue(what)!;
-            Advice advice;
-            if (File.Exists(name))
-            {
-                var sheets = SheetFolder.Shipped();
-                var read = CaseFile.Read(File.ReadAllText(name));
-                if (read.Complaint is { } complaint) return Failing.Say($"{name}: {complaint}", 2);
-                var named = read.State!.Jobs[read.Job!].SheetId;
-                if (named is not null and not ("generic" or "unknown-set") && sheets.All.All(x => x.Id != named))
-                    return Failing.Say($"{name}: sheetId: there is no sheet {named}. There are {string.Join(", ", sheets.All.Select(x => x.Id))}.", 2);
-                var sheet = sheets.For(read.State.Jobs[read.Job!]);
-                advice = Counsellor.Advise(read.State, read.Job!, sheet, _ => "", cancel: stop);
-            }
-            else
-            {
-                if (!File.Exists(parsed.GetValue(data))) return Failing.Say($"there is no file {name}, and no shop at {parsed.GetValue(data)}", 1);
-                using var desk = Desk.Open(parsed.GetValue(data)!, TimeProvider.System);
-                if (!desk.Knows(name)) return Failing.Say($"there is no file and no job {name}; jobs: {string.Join(", ", desk.State.Jobs.Keys.Order(StringComparer.Ordinal))}", 1);
-                advice = desk.Advice(name);
-            }
+            if (!JobOrFile.Try(parsed.GetValue(what)!, parsed.GetValue(data)!, stop, out var asked, out var code)) return code;
+            var advice = asked!.Advice;
             if (parsed.GetValue(json)) Console.WriteLine(JsonSerializer.Serialize(advice, JsonOutput));
             else Print(advice);
             return 0;

@@ -116,7 +116,7 @@ public sealed partial class Desk
         {
             var (state, sheet) = (State, SheetOf(job));
             // A mule or a shop's piece may have moved for another job: the whole journal, by its head, is what was thought about.
-            if (WantsForecast(state, job, sheet)) Foretell(sheet);
+            if (Forecasts.Wanted(state, job, sheet)) Foretell(sheet);
             ImmutableArray<string> entries = [sheet.Hash + (forecasts.Has(sheet) ? " with circuits" : ""), .. state.Effective.Select(e => e.Id)];
             if (thoughts.TryGetValue(job, out var known) && known.Entries.SequenceEqual(entries)) return known;
             var options = new AdviceOptions { Forecasts = forecasts };

@@ -31,21 +31,10 @@ public sealed partial class Desk
         Foretell(sheet);
     }
 
-    /// <summary>Reckoned here and now, for the command line.</summary>
-    public Forecasts ForetellNow(TypeSheet sheet, IProgress<ForecastProgress>? progress, CancellationToken cancel)
-    {
-        forecasts.Build(sheet, progress, cancel);
-        return forecasts;
-    }
-
     public CircuitForecast? ForecastOf(TypeSheet sheet, CircuitSpec circuit) => forecasts.Of(sheet, circuit);
 
     /// <summary>What each circuit would read, by all that is on the tape; empty until it is reckoned.</summary>
     public ImmutableArray<Foretold> Foretold(string job) => Foretelling.Of(State, job, SheetOf(job), forecasts, Think(job).Weighed);
-
-    /// <summary>Forecasts cost seconds: begun for a tape only once a reading at a circuit's point stands on it.</summary>
-    private bool WantsForecast(ShopState state, string job, TypeSheet sheet) =>
-        !sheet.Circuits.IsEmpty && state.TapeOf(job).Any(e => e.Act is ReadingTaken r && sheet.Circuits.Any(c => c.Points.Any(p => p.Point == r.Point)));
 }
 
 /// <summary>One sheet's forecasts under way or done.</summary>

@@ -1,5 +1,6 @@
 using Bellwire.App.Desks;
 using Bellwire.App.Pages.Benches;
+using Bellwire.App.Pages.Circuits;
 using Bellwire.App.Pages.Handbooks;
 using Bellwire.App.Pages.Ears;
 using Bellwire.App.Pages.Mending;
@@ -57,12 +58,14 @@ internal static partial class PageMap
         Page<HandbookPage>(app, "/handbook/{id}");
         Page<SheetList>(app, "/sheets");
         Page<SheetPage>(app, "/sheets/{id}");
+        Page<CircuitPage>(app, "/sheets/{id}/circuit/{name}", CircuitPosts.Acts);
         // A scanned label, or words that name just one thing, go straight there.
         app.MapGet("/find", (string? find, Desk desk) => desk.Find(find ?? "") is [var only] ? Results.LocalRedirect(only.Address) : Results.LocalRedirect("/?find=" + Uri.EscapeDataString(find ?? "")));
         ThemeSwitch.Map(app);
         PhotoFile.Map(app);
         PaperFiles.Map(app);
         EarFiles.Map(app);
+        CircuitPosts.MapPlots(app);
         app.MapFallback((HttpContext context) => Render<Pages.NotHere>(context, Typed.Nothing, StatusCodes.Status404NotFound));
     }
 }

@@ -1,0 +1,115 @@
+using System.CommandLine;
+using System.Globalization;
+using System.Text.Json;
+using Bellwire.App.Desks;
+using Bellwire.App.Web;
+using Bellwire.Circuits;
+using Bellwire.Counsel;
+using Bellwire.Sheets;
+using Bellwire.Workshop;
+
+namespace Bellwire.App.Cli;
+
+/// <summary><c>predict</c>: what every trouble of a sheet's circuits would read.</summary>
+internal static class PredictCommand
+{
+    public static Command Build()
+    {
+        var what = new Argument<string>("sheet") { Description = "A type sheet: the name of a shipped one, or a file." };
+        var circuit = new Option<string?>("--circuit") { Description = "One circuit of it; left out, all." };
+        var pairs = new Option<bool>("--pairs") { Description = "Pairs of troubles too." };
+        var json = new Option<bool>("--json") { Description = "Means and spans as JSON." };
+        var svg = new Option<string?>("--svg") { Description = "Write the wave at --at, healthy and with --with, here." };
+        var at = new Option<string?>("--at") { Description = "A point of the circuit, for --svg." };
+        var with = new Option<string?>("--with") { Description = "A trouble as the table names it in the circuit, for --svg." };
+        var command = new Command("predict", "What every trouble of a sheet's circuits would read at its points, and what no point tells apart.") { what, circuit, pairs, json, svg, at, with };
+        command.SetAction((parsed, stop) => Failing.Plainly(() =>
+        {
+            if (!TrySheet(parsed.GetValue(what)!, out var sheet, out var code)) return code;
+            var wanted = parsed.GetValue(circuit);
+            var circuits = sheet!.Circuits.Where(c => wanted is null || c.Id == wanted).ToList();
+            if (circuits.Count == 0) return Failing.Say(wanted is null ? $"{sheet.Id} describes no circuit" : $"--circuit {wanted}: {sheet.Id} has {(sheet.Circuits.IsEmpty ? "none" : string.Join(", ", sheet.Circuits.Select(c => c.Id)))}", 1);
+            var forecasts = new Forecasts();
+            forecasts.Build(sheet, Telling.Of(), stop);
+            Telling.End();
+            var all = circuits.Select(c => (Circuit: c, Forecast: forecasts.Of(sheet, c)!)).ToList();
+            if (parsed.GetValue(svg) is { } picture) return Draw(picture, all, parsed.GetValue(at), parsed.GetValue(with));
+            if (parsed.GetValue(json)) Console.WriteLine(JsonSerializer.Serialize(all.Select(x => Figures(sheet, x.Circuit, x.Forecast, parsed.GetValue(pairs))), Indented));
+            else foreach (var (c, f) in all) Print(sheet, c, f, parsed.GetValue(pairs));
+            return 0;
+        }));
+        return command;
+    }
+
+    private static readonly JsonSerializerOptions Indented = new(ActKinds.Json) { WriteIndented = true };
+
+    private static bool TrySheet(string name, out TypeSheet? sheet, out int code)
+    {
+        (sheet, code) = (null, 2);
+        if (File.Exists(name))
+        {
+            var read = SheetReader.Read(File.ReadAllText(name), Path.GetFileName(name));
+            foreach (var line in read.Lines(name)) Console.Error.WriteLine(line);
+            sheet = read.Sheet;
+            return sheet is not null;
+        }
+        var shipped = SheetFolder.Shipped().All.ToList();
+        sheet = shipped.FirstOrDefault(s => s.Id == name);
+        if (sheet is null) code = Failing.Say($"there is no file {name} and no shipped sheet of that name; there are {string.Join(", ", shipped.Select(s => s.Id))}", 1);
+        return sheet is not null;
+    }
+
+    private static IEnumerable<string> StatesOf(CircuitForecast f, bool pairs) =>
+        f.States.Where(s => pairs || s == "good" || f.Spec.Troubles.Any(t => t.Words == s));
+
+    private static object Figures(TypeSheet sheet, CircuitSpec c, CircuitForecast f, bool pairs) => new
+    {
+        Circuit = c.Id, c.Words, c.Feeds, Draws = CircuitForecast.Draws,
+        States = StatesOf(f, pairs).Select(s => new { State = s, Words = TroubleWords.Of(sheet, c, s), Readings = f.At(s).Select(e => new { e.Point, Quantity = sheet.Points.First(p => p.Id == e.Point).Quantity, e.Mean, e.Low, e.High, e.Means }) }),
+        f.Unsolved,
+        Alike = f.Alike().Select(a => new { Rows = a.Rows.Select(r => f.Singles.Rows[r].Words), SplitBy = a.Splits?.Name, a.Into }),
+    };
+
+    private static void Print(TypeSheet sheet, CircuitSpec c, CircuitForecast f, bool pairs)
+    {
+        Console.WriteLine($"{c.Words}, on the {string.Join(" or ", c.Feeds)}: nine sets in ten lie within the span");
+        foreach (var s in StatesOf(f, pairs))
+        {
+            Console.WriteLine($"\n  {TroubleWords.Of(sheet, c, s)}{(s == "good" ? "" : $"  [{s}]")}");
+            foreach (var e in f.At(s))
+            {
+                var quantity = sheet.Points.First(p => p.Id == e.Point).Quantity;
+                Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"    {e.Point,-16}{string.Join(" or ", e.Means.Select(N).Distinct()),14}   {N(e.Low)} to {N(e.High)} {Unit(quantity)}"));
+            }
+        }
+        foreach (var a in f.Alike())
+            Console.WriteLine($"\n  No point tells apart: {string.Join(", ", a.Rows.Select(r => f.Singles.Rows[r].Words))}. {(a.Splits is { } p ? $"A reading at {p.Name} would part them into {a.Into}." : "No node of the circuit would.")}");
+    }
+
+    /// <summary>To a hundredth, and nothing is no minus nothing.</summary>
+    private static string N(double value) => (Math.Round(value, 2) + 0.0).ToString("0.00", CultureInfo.InvariantCulture);
+
+    private static string Unit(string quantity) => quantity switch { "volt-ac" => "V AC", "volt-ripple-pp" => "V pp", "ampere" => "A", _ => "V" };
+
+    private static int Draw(string picture, List<(CircuitSpec Circuit, CircuitForecast Forecast)> all, string? at, string? with)
+    {
+        foreach (var (circuit, forecast) in all)
+        {
+            if (circuit.Points.FirstOrDefault(p => p.Point == at) is not { } point) continue;
+            var row = forecast.Singles.Rows.FirstOrDefault(r => with is null ? r.Faults.IsEmpty : r.Words == with);
+            if (row is null) return Failing.Say($"--with {with}: this circuit has {string.Join("; ", forecast.Singles.Rows.Skip(1).Select(r => r.Words))}", 2);
+            if (CircuitPlots.Wave(circuit, point, row.Faults, row.Words) is not { } plot) return Failing.Say("the circuit finds no solution there", 1);
+            File.WriteAllText(picture, plot.Svg());
+            return 0;
+        }
+        return Failing.Say($"--at {at ?? "(missing)"}: points are {string.Join(", ", all.SelectMany(x => x.Circuit.Points.Select(p => p.Point)))}", 2);
+    }
+
+    /// <summary>Progress on a terminal; nothing where standard error is no terminal.</summary>
+    internal sealed class Telling : IProgress<ForecastProgress>
+    {
+        public static Telling? Of() => Console.IsErrorRedirected ? null : new();
+        public void Report(ForecastProgress value) => Console.Error.Write($"\r{value.Done} of {value.Of} reckoned");
+        public static void End() { if (!Console.IsErrorRedirected) Console.Error.Write("\r                              \r"); }
+    }
+}
