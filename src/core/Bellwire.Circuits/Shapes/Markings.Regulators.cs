@@ -26,7 +26,7 @@ public sealed record MarkedRegulator(double Volts, bool Negative, double RatedAm
 
 public static partial class Markings
 {
-    // Volts, typical ripple rejection dB of the 1 A types at 120 Hz. Data sheet of the 78xx series: 5 V read (62 least, 73 typical), the others from memory.
+    // Volts, typical ripple rejection dB of the 1 A types at 120 Hz. Data sheet of the 78xx series: 5 and 12 V read (62 least, 73 typical; 55, 71), the others from memory.
     private static readonly Dictionary<int, double> Rejection = new() { [5] = 73, [6] = 73, [8] = 73, [9] = 71, [10] = 71, [12] = 71, [15] = 70, [18] = 69, [20] = 68, [24] = 67 };
 
     [GeneratedRegex("^[A-Z]{0,2}(78|79)([LM]?)(05|06|08|09|10|12|15|18|20|24)[A-Z]{0,4}$")]
@@ -34,8 +34,8 @@ public static partial class Markings
 
     /// <summary>78xx, 78Mxx, 78Lxx and their negative kin 79xx, with up to two letters before and four behind; null for anything else.</summary>
     /// <remarks>
-    /// 1 A: dropout 2 V at 1 A, peak 2.2 A, 5 mA, input 35 V (40 V from 20 V up): data sheet, read. 79xx: 3 mA, 60 dB. L: dropout 1.7 V, limit 0.15 A, 3 mA, 30 V up to 9 V, 35 V
-    /// above, 24 dB less rejection; M: limit 0.8 A: data sheets from memory.
+    /// 1 A: dropout 2 V at 1 A, peak 2.2 A, 5 mA, input 35 V (40 V from 20 V up): data sheet, read. 79xx: 3 mA, 60 dB. L: dropout 1.7 V, 3.8 mA, 30 V up to 9 V, 35 V below
+    /// 18 V, then 40 V: read; limit 0.15 A, 24 dB less rejection, and M: limit 0.8 A: from memory.
     /// </remarks>
     public static MarkedRegulator? Regulator(string marking)
     {
@@ -47,7 +47,7 @@ public static partial class Markings
         var rejection = negative ? 60 : Rejection[volts];
         return m.Groups[2].Value switch
         {
-            "L" => new(volts, negative, 0.1, 1.7, 0.15, 3e-3, rejection - 24, volts < 10 ? 30 : most),
+            "L" => new(volts, negative, 0.1, 1.7, 0.15, 3.8e-3, rejection - 24, volts < 10 ? 30 : volts < 18 ? 35 : 40),
             "M" => new(volts, negative, 0.5, 2, 0.8, negative ? 3e-3 : 4.5e-3, rejection, most),
             _ => new(volts, negative, 1, 2, 2.2, negative ? 3e-3 : 5e-3, rejection, most),
         };

@@ -8,7 +8,7 @@ public static partial class Markings
     private static readonly double[] OneAndAHalf = [50, 100, 200, 300, 400, 500, 600, 800, 1000];  // 1N5391…5399, 1.5 A
     private static readonly double[] Three = [50, 100, 200, 300, 400, 500, 600, 800, 1000];        // 1N5400…5408, 3 A
 
-    /// <summary>1N4001…1N4007 (1 A), 1N5391…1N5399 (1.5 A), 1N5400…1N5408 (3 A) and 1N4148/1N914; null for anything else. JEDEC data sheets, from memory.</summary>
+    /// <summary>1N4001…1N4007 (1 A), 1N5391…1N5399 (1.5 A), 1N5400…1N5408 (3 A) and 1N4148/1N914; null for anything else. Data sheets; the junction's values are fitted from memory to their forward volts.</summary>
     public static Silicon? Diode(string marking)
     {
         var m = Plain(marking);
@@ -23,7 +23,7 @@ public static partial class Markings
         };
     }
 
-    // npn number, pnp number, gain at working current, Is A, Vceo V, Ic A, W at 25 °C (free air for small ones, case for power). Data sheets, from memory; Is from the typical base volts.
+    // npn number, pnp number, gain at working current, Is A, Vceo V, Ic A, W at 25 °C (free air for small ones, case for power). TIP31/32 and 2N3055 by data sheet, the others from memory; Is from the typical base volts.
     private static readonly (string[] Npn, string[] Pnp, double Beta, double Is, double Volts, double Amperes, double Watts)[] Families =
     [
         (["2N3904"], ["2N3906"], 200, 1e-14, 40, 0.2, 0.625),
