@@ -82,8 +82,13 @@ public class EarTests(Bench bench) : IClassFixture<Bench>
         await page.GetByLabel("Seconds").FillAsync("7");
         await page.Locator("#ear-go").ClickAsync();
         await Expect(page.Locator("#ear-says")).ToContainTextAsync("7 seconds recorded");
+        await page.GetByText("Limits, for what is listened for freely").ClickAsync();
+        await page.GetByLabel("Lowest that is right").FillAsync("-1");
+        await page.GetByLabel("Highest that is right").FillAsync("1");
+        await page.GetByLabel("A response: from Hz").FillAsync("100");
+        await page.GetByLabel("to Hz", new() { Exact = true }).FillAsync("15000");
         await page.Press("Measure it");
-        await Expect(page.Locator("#result")).ToContainTextAsync("kept with its figures");
+        await Expect(page.Locator("#result")).ToContainTextAsync("Within its limits by");
         await page.GetByText("All figures").ClickAsync();
         var said = await page.Locator(".figures").InnerTextAsync();
         Assert.True(double.Parse(Regex.Match(said, @"delay ([\d.]+) ms").Groups[1].Value, CultureInfo.InvariantCulture) >= 49);
@@ -129,6 +134,27 @@ public class EarTests(Bench bench) : IClassFixture<Bench>
         await page.GetByLabel("The recording: drop a WAV file, or choose one").SetInputFilesAsync(new FilePayload { Name = "x.wav", MimeType = "audio/wav", Buffer = "not a sound"u8.ToArray() });
         await page.Press("Measure it");
         await Expect(page.Locator(".error")).ToHaveCountAsync(1);
+    }
+
+    [Fact]
+    public async Task A_chime_answers_the_sheet_s_checks_with_its_margin_and_shows_how_it_dies_away()
+    {
+        var page = await bench.Open("/", scripts: false);
+        var job = await page.StartStory("Rinske Molenaar", "The chime sounds wrong", "Corridor Nine");
+        await page.UnpackEverything(job);
+        await PowerOn(bench, job);
+        // G5, then E5, half a second to 1/e each: the strap stands wrong (equal temperament, A4 = 440 Hz).
+        static double Struck(double t, double at, double hertz) => t < at ? 0 : 0.3 * Math.Exp(-(t - at) / 0.5) * Math.Sin(2 * Math.PI * hertz * (t - at));
+        await page.GotoAsync($"/job/{job}/ear?what=check:ear-chime");
+        await page.GetByRole(AriaRole.Radio, new() { Name = "a microphone before the speaker" }).CheckAsync();
+        await page.GetByLabel("The recording: drop a WAV file, or choose one").SetInputFilesAsync(new FilePayload { Name = "chime.wav", MimeType = "audio/wav", Buffer = Wav(4, t => Struck(t, 0.5, 783.99) + Struck(t, 1.5, 659.26)) });
+        await page.Press("Measure it");
+        await Expect(page.Locator("#result")).ToContainTextAsync("too high, outside its limits by 10");
+        await Expect(page.GetByAltText("How the fundamental of each note dies away")).ToHaveCountAsync(1);
+        await page.ScreenshotAsync(new() { Path = Path.Combine(Bench.Screens, "ear-chime.png"), FullPage = true });
+        await page.Press("Onto the tape, with the recording");
+        await page.GotoAsync($"/job/{job}/bench");
+        await Expect(page.Locator("#sets")).ToContainTextAsync("pitch parts off");
     }
 
     /// <summary>A Chromium that hears the sine: a whole number of periods, so that the looped file has no seam.</summary>

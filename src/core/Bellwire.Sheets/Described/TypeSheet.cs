@@ -64,7 +64,13 @@ public sealed record CheckSpec(
 
     /// <summary>Verdict of the measure → outcome; for a measure that ends in a number the bands say which.</summary>
     public ImmutableDictionary<string, string> Hears { get; init; } = ImmutableDictionary<string, string>.Empty;
+
+    /// <summary>What a response is held against; empty for every other measure.</summary>
+    public ImmutableArray<ResponseLimit> Limits { get; init; } = [];
 }
+
+/// <summary>From <paramref name="LowHertz"/> to <paramref name="HighHertz"/> a response lies from <paramref name="LowDb"/> to <paramref name="HighDb"/>, dB re 1 kHz.</summary>
+public sealed record ResponseLimit(double LowHertz, double HighHertz, double LowDb, double HighDb);
 
 public sealed record BundleSpec(string Id, string Words, double SetUpMinutes);
 public sealed record FunctionSpec(string Id, string Words, string Check, ImmutableArray<string> Needs);

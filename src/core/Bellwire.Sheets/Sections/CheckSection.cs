@@ -142,38 +142,17 @@ internal sealed class CheckSection(Names names, Complaints complaints)
             else says = says.SetItem(outcome.Value, (text as Scalar)?.Value ?? outcome.Value);
         var means = f.Names("means");
         foreach (var m in means.Where(m => !Meanses.Contains(m.Value))) complaints.Add(m.At, $"{f.Path}.means", $"Unknown word {m.What}. Expected one of: {string.Join(", ", Meanses)}.", Nearest.To(m.Value, Meanses));
-        var ear = Ear(f, outcomes, out var hears);
-        var bands = Matrices.Bands(f, outcomes, point is not null || (ear is not null && EarMeasures.Numbers.ContainsKey(ear)));
-        if (ear is not null && EarMeasures.Numbers.ContainsKey(ear) && bands.IsEmpty) complaints.Add(f.At, f.Path, $"The ear's '{ear}' is a number: say by 'bands' what it means.");
+        var ear = EarPart.Read(f, outcomes);
+        var bands = Matrices.Bands(f, outcomes, point is not null || ear.IsNumber);
+        if (ear.IsNumber && bands.IsEmpty) complaints.Add(f.At, f.Path, $"The ear's '{ear.Measure}' is a number: say by 'bands' what it means.");
         var check = new CheckSpec(id, words, kind, target, how, powered, minutes, bundle?.Value, f.Text("tool"), throws, circumstances, outcomes, matrix,
             question is not null, question is null ? null : ownersWord, f.Flag("repeatable") ?? false, point?.Value, bands, says,
-            [.. means.Select(m => m.Value).Concat(earthed.Contains(with?.Value ?? usual ?? "") ? ["earthed-gear"] : []).Distinct()]) { Ear = ear, Hears = hears };
+            [.. means.Select(m => m.Value).Concat(earthed.Contains(with?.Value ?? usual ?? "") ? ["earthed-gear"] : []).Distinct()]) { Ear = ear.Measure, Hears = ear.Hears, Limits = ear.Limits };
         f.Done();
         if (kind.Length == 0) return;
         if (checks.Any(c => c.Id == id)) complaints.Add(f.At, f.Path, $"Check '{id}' stands twice.");
         checks.Add(check);
         if (question is not null) owners[id] = question;
-    }
-
-    /// <summary>Which measure of a recording answers the check, and what its verdicts mean.</summary>
-    private string? Ear(Fields f, ImmutableArray<string> outcomes, out ImmutableDictionary<string, string> hears)
-    {
-        var named = f.Name("ear");
-        hears = ImmutableDictionary<string, string>.Empty;
-        var path = $"{f.Path}.hears";
-        var verdicts = named is null ? [] : EarMeasures.Verdicts.GetValueOrDefault(named.Value, []);
-        if (named is not null && !EarMeasures.All.Contains(named.Value))
-            complaints.Add(named.At, $"{f.Path}.ear", $"Unknown measure {named.What}. Expected one of: {string.Join(", ", EarMeasures.All)}.", Nearest.To(named.Value, EarMeasures.All));
-        foreach (var (verdict, node) in f.Map("hears"))
-        {
-            var outcome = (node as Scalar)?.Value ?? "";
-            if (named is null) complaints.Add(verdict.At, path, "'hears' needs an 'ear' that ends in a word: hum or sound.");
-            else if (!verdicts.Contains(verdict.Value)) complaints.Add(verdict.At, path, verdicts.IsEmpty ? $"The ear's '{named.Value}' is a number: 'bands' say what it means." : $"Unknown verdict {verdict.What} of {named.Value}. It has: {string.Join(", ", verdicts)}.", Nearest.To(verdict.Value, verdicts));
-            else if (!outcomes.Contains(outcome)) { if (outcomes.Length > 0) complaints.Add(node.At, path, $"Unknown outcome {node.What}. There are: {string.Join(", ", outcomes)}.", Nearest.To(outcome, outcomes)); }
-            else hears = hears.SetItem(verdict.Value, outcome);
-        }
-        if (!verdicts.IsEmpty && hears.IsEmpty) complaints.Add(f.At, f.Path, $"The ear's '{named!.Value}' ends in a word: say by 'hears' which outcome each of {string.Join(", ", verdicts)} is.");
-        return named is not null && EarMeasures.All.Contains(named.Value) ? named.Value : null;
     }
 
     private List<Matrices.Group> Groups(Fields f, IReadOnlyList<string> states, string target)

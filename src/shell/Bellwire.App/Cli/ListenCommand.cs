@@ -8,13 +8,13 @@ namespace Bellwire.App.Cli;
 /// <summary><c>listen</c>: what a recording tells.</summary>
 internal static class ListenCommand
 {
-    private static readonly string[] Kinds = ["hum", "tone", "response", "chime", "noise"];
+    private static readonly string[] Kinds = ["hum", "tone", "response", "chime", "noise", "balance"];
 
     public static Command Build()
     {
         var file = new Argument<string>("file") { Description = "A WAV file." };
         var line = new Option<double>("--line") { Description = "The house's line frequency: 60 or 50 Hz.", DefaultValueFactory = _ => 60 };
-        var kind = new Option<string?>("--as") { Description = "What to listen for: hum, tone, response, chime or noise. Left out: level, noise, hum and troubles." };
+        var kind = new Option<string?>("--as") { Description = "What to listen for: hum, tone, response, chime, noise or balance (of two channels). Left out: level, noise, hum and troubles." };
         var off = new Option<string?>("--null") { Description = "The same lead recorded with the set off." };
         var json = new Option<bool>("--json") { Description = "All of it as JSON." };
         var svg = new Option<string?>("--svg") { Description = "Write the plot here." };
@@ -28,7 +28,7 @@ internal static class ListenCommand
             if (what is not null && !Kinds.Contains(what)) return Failing.Say($"--as {what}: listen for {string.Join(", ", Kinds)}", 2);
             if (lineHertz is not (50 or 60)) return Failing.Say(FormattableString.Invariant($"--line {lineHertz}: a line has 50 or 60 Hz"), 2);
             var asked = new ListenAsked(lineHertz, Hum: what is null or "hum" or "noise");
-            if (!TryHear(name, asked, what is "tone" or "response" or "chime" or "noise", stop, out var heard, out var code)) return code;
+            if (!TryHear(name, asked, what is "tone" or "response" or "chime" or "noise" or "balance", stop, out var heard, out var code)) return code;
             Hearing? silent = null;
             if (parsed.GetValue(off) is { } offName && !TryHear(offName, new(lineHertz), false, stop, out silent, out code)) return code;
             if (silent is not null && silent.Channels.Count != heard!.Channels.Count)

@@ -1,4 +1,7 @@
 using System.Collections.Concurrent;
+using System.Collections.Immutable;
+using Bellwire.Counsel.Ears;
+using Bellwire.Sheets;
 
 namespace Bellwire.App.Ears;
 
@@ -6,7 +9,11 @@ namespace Bellwire.App.Ears;
 /// <param name="File">Where its bytes lie until then.</param>
 /// <param name="Check">The check it answers, or null.</param>
 /// <param name="Lead">How the lead was found before it was plugged in, for the tape; empty when there was none.</param>
-public sealed record Heard(string Id, string Job, string File, string Name, string? Check, bool ByOwner, string Lead, EarReport Report, EarFinding Finding);
+public sealed record Heard(string Id, string Job, string File, string Name, string? Check, bool ByOwner, string Lead, EarReport Report, EarFinding Finding)
+{
+    /// <summary>What a response was held against, for its plot.</summary>
+    public ImmutableArray<ResponseLimit> Limits { get; init; } = [];
+}
 
 /// <summary>The last recordings measured: kept beside the pages, the oldest let go.</summary>
 public sealed class EarBench : IDisposable

@@ -1,5 +1,6 @@
 using System.Text.Json;
 using System.Text.Json.Serialization;
+using Bellwire.Counsel.Ears;
 using Bellwire.Signals;
 
 namespace Bellwire.App.Ears;
@@ -12,6 +13,7 @@ public sealed record EarReport(Hearing Heard, Hearing? SetOff, string? As)
     public Response? Response { get; private init; }
     public Chime? Chime { get; private init; }
     public Separation? Separation { get; private init; }
+    public Balance? Balance { get; private init; }
     public IReadOnlyList<Howl> Howls { get; private init; } = [];
     public MotorBoating? MotorBoating { get; private init; }
     public QuasiPeak? QuasiPeak { get; private init; }
@@ -20,7 +22,17 @@ public sealed record EarReport(Hearing Heard, Hearing? SetOff, string? As)
     /// <summary>Why what was asked for could not be measured.</summary>
     public string? Complaint { get; private init; }
 
-    /// <param name="kind">hum, tone, response, chime, noise, or null for the general part alone.</param>
+    /// <summary>The kind of listening a measure needs.</summary>
+    public static string? KindOf(string measure) => measure switch
+    {
+        "hum" or "hum-level" => "hum", "tone" or "distortion" or "crosstalk" => "tone", "note" or "interval" => "chime", "response" => "response", "noise" => "noise", "balance" => "balance", _ => null,
+    };
+
+    /// <summary>What a finding is made of.</summary>
+    public Listened Listened => new(Heard.Channels[Channel - 1], SetOff?.Channels[Channel - 1], Verdicts[Channel - 1])
+        { Tone = Distortion, Apart = Separation, Balance = Balance, Response = Response, Chime = Chime, Complaint = Complaint };
+
+    /// <param name="kind">hum, tone, response, chime, noise, balance, or null for the general part alone.</param>
     /// <param name="channel">1 to the recording's channels: what tone, response, chime and noise listen to.</param>
     public static EarReport Of(Hearing heard, Hearing? setOff, string? kind, SweepAsked sweep, int channel = 1)
     {
@@ -43,6 +55,10 @@ public sealed record EarReport(Hearing Heard, Hearing? SetOff, string? As)
             case "chime":
                 var (chime, noChime) = ChimeMeter.Measure(heard.Start[own], heard.Format.Rate);
                 return report with { Chime = chime, Complaint = chime is null ? noChime : null };
+            case "balance":
+                if (heard.Start.Channels.Length != 2) return report with { Complaint = "balance takes two channels, both with the same sound" };
+                var (balance, unlike) = Balance.Measure(heard.Start[own], heard.Start[1 - own], heard.Format.Rate);
+                return report with { Balance = balance, Complaint = balance is null ? unlike : null };
             case "noise":
                 return report with { Howls = OscillationMeter.Howls(heard.Start[own], heard.Format.Rate).Howls, MotorBoating = OscillationMeter.Pulses(heard.Start[own], heard.Format.Rate), QuasiPeak = QuasiPeak.Measure(heard.Start[own], heard.Format.Rate) };
             default: return report;
@@ -61,6 +77,7 @@ public sealed record EarReport(Hearing Heard, Hearing? SetOff, string? As)
         channels = Heard.Channels.Select((c, i) => new { c.Level, c.Noise, c.Hum, humVerdict = Verdicts[i], c.Troubles, thirdOctaves = ThirdOctaves(c.Spectrum) }),
         distortion = Distortion,
         separation = Separation,
+        balance = Balance is { } b ? new { b.Db, b.WorstHertz, b.WorstDb, bands = b.Bands.Select(x => new { hertz = x.Hertz, db = x.Db }), b.How } : null,
         response = Response,
         chime = Chime,
         howls = Howls,

@@ -18,6 +18,7 @@ internal static class EarWords
             foreach (var line in Channel(report, heard.Channels[c], report.Verdicts[c])) yield return line;
         }
         if (report.Distortion is { } d) foreach (var line in Tone(report, d, report.Separation)) yield return line;
+        if (report.Balance is { } b) yield return Say($"Balance    channel {3 - report.Channel} {Signed(b.Db, 2)} dB over channel {report.Channel} ± {b.How.UncertaintyDb:0.00}, furthest from that at {b.WorstHertz:0} Hz: {Signed(b.WorstDb, 1)} dB; {b.How.Method}, {b.How.LowHertz:0}–{b.How.HighHertz:0} Hz");
         if (report.Response is { } r) foreach (var line in Response(r)) yield return line;
         if (report.Chime is { } chime) foreach (var line in Notes(chime)) yield return line;
         if (report.QuasiPeak is { } q) yield return Say($"Quasi-peak {Db(q.SteadyDbfs)} dBFS, highest {Db(Decibels.Of(q.Highest))}; {q.How.Method}");
@@ -51,7 +52,7 @@ internal static class EarWords
         yield return "";
         yield return Say($"Tone       {f.Hertz:0.000} Hz ± {f.HertzUncertainty:0.0000}, {Db(f.RmsDbfs)} dBFS RMS ± {f.How.UncertaintyDb:0.0##} dB, phase {Signed(f.Phase * 180 / Math.PI, 1)}°");
         yield return Say($"Distortion {100 * d.Thd:0.####} % ± {100 * d.ThdUncertainty:0.####} (THD), {100 * d.ThdPlusNoise:0.####} % (THD+N), SINAD {d.SinadDb:0.0} dB, SNR {d.SnrDb:0.0} dB; {d.How.LowHertz:0}–{d.How.HighHertz:0} Hz, {d.How.Window}");
-        if (apart is not null) yield return Say($"Channel {3 - report.Channel}  {(apart.AtLeast ? "at least " : "")}{apart.Db:0.0} dB below at {apart.Hertz:0} Hz");
+        if (apart is not null) yield return Say($"Channel {3 - report.Channel}  {(apart.AtLeast ? "at least " : "")}{apart.Db:0.0} dB below at {apart.Hertz:0} Hz; balance {Signed(apart.BalanceDb, 2)} dB");
     }
 
     private static IEnumerable<string> Response(Response r)

@@ -12,8 +12,8 @@ internal static class EarFiles
 
     public static void Map(WebApplication app)
     {
-        app.MapGet("/job/{job}/ear/{id}.svg", (string job, string id, EarBench ears) => ears.Find(job, id) is { } heard
-            ? Results.Text(EarPlots.Of(heard.Report.Heard, heard.Report, heard.Report.As).Svg(), "image/svg+xml") : Results.NotFound());
+        app.MapGet("/job/{job}/ear/{id}.svg", (string job, string id, string? plot, EarBench ears) => ears.Find(job, id) is { } heard
+            ? Results.Text(EarPlots.Of(heard.Report.Heard, heard.Report, plot ?? heard.Report.As, heard.Limits).Svg(), "image/svg+xml") : Results.NotFound());
         app.MapGet("/job/{job}/soak/timeline.svg", (string job, SoakBench soaks) => soaks.Of(job) is { } soak ? Results.Text(soak.Timeline().Svg(), "image/svg+xml") : Results.NotFound());
         app.MapGet("/job/{job}/soak/clip/{n:int}.wav", (string job, int n, SoakBench soaks) => soaks.Of(job)?.OpenClip(n) is { } clip ? Results.Stream(clip, "audio/wav", $"clip-{n}.wav") : Results.NotFound());
         app.MapGet("/job/{job}/sound/{hash}.wav", (string job, string hash, Desk desk) => desk.Sound(job, hash) is { } sound ? Results.Stream(sound, "audio/wav", $"recording-{hash[..8]}.wav", enableRangeProcessing: true) : Results.NotFound());

@@ -7,7 +7,7 @@ namespace Bellwire.Papers;
 /// <summary>An axis from <paramref name="Low"/> to <paramref name="High"/>, logarithmic where <paramref name="Log"/> (both ends then above 0).</summary>
 public sealed record PlotAxis(string Title, double Low, double High, bool Log = false);
 
-/// <summary>A line through points; <paramref name="Dashed"/> tells a second line from the first without colour.</summary>
+/// <summary>A line through points; <paramref name="Dashed"/> tells a second line from the first without colour. A line without a name is not in the legend.</summary>
 public sealed record PlotLine(string Name, ImmutableArray<(double X, double Y)> Points, bool Dashed = false);
 
 /// <summary>A word at a place on the x axis, such as a line harmonic.</summary>
@@ -35,8 +35,8 @@ public sealed record Plot(string Title, PlotAxis Across, PlotAxis Up, ImmutableA
         svg.Append(CultureInfo.InvariantCulture, $"<text x=\"{(Left + Width - Right) / 2}\" y=\"{Height - 14}\" text-anchor=\"middle\">{Safe(Across.Title)}</text><text transform=\"translate(16 {(Top + Height - Bottom) / 2}) rotate(-90)\" text-anchor=\"middle\">{Safe(Up.Title)}</text>");
         for (var i = 0; i < Lines.Length; i++)
         {
-            svg.Append(CultureInfo.InvariantCulture, $"<path d=\"{Path(Lines[i].Points)}\" fill=\"none\" stroke=\"{(i == 0 ? "#0b4f8a" : "#9a4a00")}\" stroke-width=\"1.5\"{(Lines[i].Dashed ? " stroke-dasharray=\"6 4\"" : "")}/>");
-            if (Lines.Length > 1) svg.Append(CultureInfo.InvariantCulture, $"<text x=\"{Width - Right - 8}\" y=\"{Top + 16 + 16 * i}\" text-anchor=\"end\">{Safe(Lines[i].Name)} {(Lines[i].Dashed ? "– –" : "––")}</text>");
+            svg.Append(CultureInfo.InvariantCulture, $"<path d=\"{Path(Lines[i].Points)}\" fill=\"none\" stroke=\"{(i == 0 || (Lines.Length > 2 && !Lines[i].Dashed) ? "#0b4f8a" : "#9a4a00")}\" stroke-width=\"1.5\"{(Lines[i].Dashed ? " stroke-dasharray=\"6 4\"" : "")}/>");
+            if (Lines.Length > 1 && Lines[i].Name.Length > 0) svg.Append(CultureInfo.InvariantCulture, $"<text x=\"{Width - Right - 8}\" y=\"{Top + 16 + 16 * i}\" text-anchor=\"end\">{Safe(Lines[i].Name)} {(Lines[i].Dashed ? "– –" : "––")}</text>");
         }
         foreach (var mark in Marks.Where(m => Inside(m.X, Across) && double.IsFinite(m.Y)))
             svg.Append(CultureInfo.InvariantCulture, $"<circle cx=\"{X(mark.X):0.#}\" cy=\"{Y(mark.Y):0.#}\" r=\"3.5\" fill=\"none\" stroke=\"#9a0032\" stroke-width=\"1.5\"/><text x=\"{X(mark.X):0.#}\" y=\"{Math.Max(Top + 10, Y(mark.Y) - 8):0.#}\" text-anchor=\"middle\" font-size=\"11\" fill=\"#9a0032\">{Safe(mark.Words)}</text>");

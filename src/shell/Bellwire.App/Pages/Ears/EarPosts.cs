@@ -2,6 +2,7 @@ using Bellwire.App.Ears;
 using Bellwire.App.Parts;
 using Bellwire.App.Web;
 using Bellwire.Counsel;
+using Bellwire.Counsel.Ears;
 using Bellwire.Sheets;
 using Bellwire.Signals;
 using Bellwire.Workshop;
@@ -17,7 +18,7 @@ internal static class EarPosts
     public static readonly (string Measure, string Words)[] Free =
     [
         ("hum", "Hum, and what kind"), ("level", "Level"), ("noise", "Noise"), ("tone", "A tone: frequency"), ("distortion", "A tone: distortion"),
-        ("response", "Response, by the sweep"), ("note", "Chime: the note"), ("interval", "Chime: the interval"),
+        ("response", "Response, by the sweep"), ("crosstalk", "Two stations: crosstalk"), ("balance", "Two channels: balance"), ("note", "Chime: the note"), ("interval", "Chime: the interval"),
     ];
 
     private static async Task<string?> Hear(Post post)
@@ -36,11 +37,12 @@ internal static class EarPosts
             if (post.Desk.LeadBar(post.Job) is { } bar) post.Complain("from", bar);
             foreach (var (field, words) in EarGate.Complaints(dc, post.Typed.All("lead").Contains("isolated"), post.Typed.All("lead").Contains("loaded"))) post.Complain(field, words);
         }
+        var limits = check is null ? FreeLimits(post, measure) : null;
         post.StopIfWrong();
         var line = post["line"] == "50" ? 50.0 : 60;
-        var kind = EarFinding.KindOf(measure!);
+        var kind = EarReport.KindOf(measure!);
         var file = post.Services.GetRequiredService<EarBench>().NewFile();
-        try { return await Measured(post, file, measure!, check, byOwner, overLead ? EarGate.Said(dc!.Value) : "", line, kind); }
+        try { return await Measured(post, file, measure!, check, limits, byOwner, overLead ? EarGate.Said(dc!.Value) : "", line, kind); }
         catch
         {
             File.Delete(file); // refused, or given up half-way: nothing of it stays
@@ -48,7 +50,21 @@ internal static class EarPosts
         }
     }
 
-    private static async Task<string?> Measured(Post post, string file, string measure, CheckSpec? check, bool byOwner, string lead, double line, string? kind)
+    /// <summary>What was typed as limits; null when nothing was.</summary>
+    private static EarLimits? FreeLimits(Post post, string? measure)
+    {
+        var (low, high) = (post.Number("low", -200, 100_000, "The lowest"), post.Number("high", -200, 100_000, "The highest"));
+        if (low >= high) post.Complain("high", "The highest lies above the lowest.");
+        if (measure != "response") return low is null && high is null ? null : new(low, high, []);
+        var (from, to) = (post.Number("from-hertz", 10, 90_000, "From Hz"), post.Number("to-hertz", 10, 90_000, "To Hz"));
+        if (from >= to) post.Complain("to-hertz", "It lies above the other.");
+        if (low is null && high is null && from is null && to is null) return null;
+        foreach (var (field, given) in new[] { ("low", low), ("high", high), ("from-hertz", from), ("to-hertz", to) })
+            if (given is null) post.Complain(field, "A response takes all four, or none.");
+        return new(null, null, low is null || high is null || from is null || to is null || post.Typed.Failed ? [] : [new(from.Value, to.Value, low.Value, high.Value)]);
+    }
+
+    private static async Task<string?> Measured(Post post, string file, string measure, CheckSpec? check, EarLimits? limits, bool byOwner, string lead, double line, string? kind)
     {
         using var telling = post.Reckoning();
         var both = post.Files["null"] is { Length: > 0 };
@@ -72,7 +88,7 @@ internal static class EarPosts
         var report = EarReport.Of(heard!, off, kind, EarBench.Sweep(heard!.Format.Rate));
         post.Stop.ThrowIfCancellationRequested();
         var id = Guid.NewGuid().ToString("N")[..12];
-        post.Services.GetRequiredService<EarBench>().Add(new(id, post.Job, file, post.Files["recording"]!.FileName, check?.Id, byOwner, lead, report, EarFinding.Of(report, measure, check, byOwner)));
+        post.Services.GetRequiredService<EarBench>().Add(new(id, post.Job, file, post.Files["recording"]!.FileName, check?.Id, byOwner, lead, report, EarFinding.Of(report.Listened, measure, check, limits, byOwner)) { Limits = check?.Limits ?? limits?.Response ?? [] });
         return $"/job/{post.Job}/ear?heard={id}#result";
     }
 
