@@ -2,18 +2,23 @@ using System.Buffers.Binary;
 
 namespace Bellwire.Store;
 
-/// <summary>Takes what tells where and with what a photograph was taken out of JPEG, PNG and WebP files; the picture is untouched.
+/// <summary>Takes what tells where, with what and by whom out of JPEG, PNG, WebP and WAV files; picture and sound are untouched.
 /// JPEG: ISO/IEC 10918-1 B.1.1.4 (segments). PNG: W3C PNG, third edition, 5.3 (chunks).</summary>
 internal static class Metadata
 {
     private static readonly byte[] Png = [0x89, 0x50, 0x4E, 0x47, 0x0D, 0x0A, 0x1A, 0x0A];
     private static readonly HashSet<string> PngText = ["eXIf", "tEXt", "zTXt", "iTXt", "tIME"];
 
-    /// <exception cref="StoreException">A picture whose header cannot be followed: its place could not be taken out.</exception>
+    /// <exception cref="StoreException">A picture or recording whose header cannot be followed: its place could not be taken out.</exception>
     public static void Strip(string path)
     {
         var bytes = File.ReadAllBytes(path);
         Func<byte[], byte[]?>? how = bytes.AsSpan().StartsWith(Png) ? StripPng : bytes is [0xFF, 0xD8, 0xFF, ..] ? StripJpeg : WebP.Is(bytes) ? WebP.Strip : null;
+        if (WavChunks.Is(bytes))
+        {
+            File.WriteAllBytes(path, WavChunks.Strip(bytes) ?? throw new StoreException("The recording is damaged: where it was made could not be taken out of it. Nothing was kept."));
+            return;
+        }
         if (how is null) return;
         File.WriteAllBytes(path, how(bytes) ?? throw new StoreException("The picture is damaged: where it was taken could not be taken out of it. Nothing was kept."));
     }
