@@ -83,7 +83,7 @@ public static class Counsellor
             var about = most.Site is null ? null : Named(most.Site, belief!, names);
             var surprise = own?.Sum(x => x.Surprise) ?? 0;
             return new TapeLine(e.Id, e.Number, TapeWords.Of(state, sheet, e, text), (e.Done ?? e.Entered).ToString("d MMM HH:mm", CultureInfo.InvariantCulture),
-                own is null || about is null ? "" : Weight.Word(most.Decibans), most.Decibans, about, surprise, surprise > 3) { Hurt = harms?.At(e.Id) ?? [] };
+                own is null || about is null ? "" : Weight.Word(most.Decibans), most.Decibans, about, surprise, surprise > TapeClash.Limit) { Hurt = harms?.At(e.Id) ?? [] };
         })];
     }
 
@@ -109,7 +109,7 @@ public static class Counsellor
         if (sheet.GeneralOdds) list.Add("General odds: nothing is known yet of this family's own, so the odds are those of sets of its era.");
         if (!belief.How.Exact && belief.How.LostMass >= 0.001) list.Add(string.Create(CultureInfo.InvariantCulture, $"Not reckoned exactly ({belief.How.Method}{(belief.How.LostMass > 0 ? $", up to {belief.How.LostMass:P2} of the weight left out" : "")})."));
         list.AddRange(belief.How.Warnings);
-        var surprises = belief.Entries.Where(e => e.Surprise > 3).Select(e => e.Entry).Distinct().ToList();
+        var surprises = belief.Entries.Where(e => e.Surprise > TapeClash.Limit).Select(e => e.Entry).Distinct().ToList();
         if (surprises.Count >= 2) list.Add($"{surprises.Count} entries surprise: a slip of the hand, a loose contact, a wrong sheet or a fault it does not know. They are marked on the tape.");
         return list.ToImmutable();
     }

@@ -16,6 +16,12 @@ internal sealed class Losses(TypeSheet sheet, BuiltCase built, Namer names, Advi
         return kind is not null && sheet.Faults.Any(f => f.Kind == kind && f.DonorOnly is not null) ? worth * options.DonorOnlyFactor : worth;
     }
 
-    /// <summary>Minutes at the shop's hourly value, expected over the chance of the kill.</summary>
-    public double Minutes(SiteRef site, double chance) => chance * Worth(site) / options.HourlyValue * 60;
+    /// <summary>Minutes expected over the chance of the kill: its worth at the shop's hourly value, and putting it right again.</summary>
+    public double Minutes(SiteRef site, double chance) => chance * (Worth(site) / options.HourlyValue * 60 + MendMinutes(site));
+
+    private double MendMinutes(SiteRef site)
+    {
+        var kind = site.Piece is { } piece ? built.Case.Pieces.FirstOrDefault(p => p.Id == piece)?.Kind : null;
+        return sheet.Faults.Where(f => f.Site == site.Site && (kind is null ? f.Position == site.Position : f.Kind == kind && f.Position is null)).Select(f => f.MendMinutes).DefaultIfEmpty(0).Max();
+    }
 }

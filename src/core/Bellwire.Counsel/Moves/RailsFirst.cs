@@ -51,22 +51,21 @@ internal sealed class RailsFirst(ShopState state, string job, TypeSheet sheet, B
         ImmutableArray<(SiteRef Site, double Chance)> killed = [.. whole.Kills.Where(k => k.Value > 1e-6 && PositionOf(k.Key, lying) is { } at && sitting.Contains(at)).Select(k => (k.Key, k.Value))];
         var missed = rail.Bad.Max(s => check.Matrix[check.Outcomes[0]].GetValueOrDefault(s));
         var averted = killed.Sum(k => losses.Minutes(k.Site, k.Chance)) * (1 - missed);
-        var bundle = sheet.Bundles.FirstOrDefault(b => b.Id == check.Bundle)?.SetUpMinutes ?? 1;
         if (lying.Length > 0)
         {
-            if (built.Fresh.Contains($"{built.System}:{check.Id}") && averted >= check.Minutes + bundle)
+            if (built.Fresh.Contains($"{built.System}:{check.Id}") && averted >= check.Minutes)
             {
                 Waiting = rail;
                 return null;
             }
-            return wanted || averted >= check.Minutes + bundle
+            return wanted || averted >= check.Minutes
                 ? new([], [], check, Value(weighing, check, [], !On), check.Minutes, averted, killed)
                 : new([], lying, check, whole, UnplugMinutes / 2 * lying.Length, 0, killed);
         }
         ImmutableArray<string> unplug = [.. sitting.Where(p => killed.Any(k => PositionOf(k.Site, lying) == p)).Order(StringComparer.Ordinal)];
         if (unplug.Length == 0) return null;
         var minutes = check.Minutes + UnplugMinutes * unplug.Length;
-        if (!wanted && averted < minutes + bundle) return null;
+        if (!wanted && averted < minutes) return null;
         return new(unplug, [], check, Value(weighing, check, [.. unplug.Select(p => (p, (string?)null))], powersUp: true), minutes, averted, killed);
     }
 

@@ -58,6 +58,8 @@ internal sealed class Namer(ShopState state, TypeSheet sheet, BuiltCase built)
     private FaultInfo? Info(SiteRef site, string? kind, string mode) => sheet.Faults.FirstOrDefault(f =>
         f.Site == site.Site && f.Mode == mode && (site.Piece is not null ? f.Position is null && f.Kind == kind : f.Position == site.Position));
 
+    public string SiteName(SiteRef site) => SiteName(site, site.Piece is { } piece ? built.Case.Pieces.FirstOrDefault(p => p.Id == piece)?.Kind : null);
+
     private string SiteName(SiteRef site, string? kind) => site.Piece is not null
         ? sheet.Family.Kinds.FirstOrDefault(k => k.Id == kind)?.Sites.FirstOrDefault(s => s.Id == site.Site)?.Name ?? site.Site
         : sheet.Family.Positions.FirstOrDefault(p => p.Id == site.Position)?.Sites.FirstOrDefault(s => s.Id == site.Site)?.Name ?? site.Site;

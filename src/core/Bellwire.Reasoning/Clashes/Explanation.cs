@@ -47,4 +47,8 @@ public sealed record ClashReport(
 /// <param name="UnknownFault">Chance of a fault the sheet does not know, beyond its own "other" sites.</param>
 public sealed record ClashOptions(
     double Limit = 5, int MostLeftOut = 3, int Weighings = 400,
-    double Slip = 0.03, double Forgotten = 0.02, double Contact = 0.03, double WrongSheet = 0.01, double UnknownFault = 0.01);
+    double Slip = 0.03, double Forgotten = 0.02, double Contact = 0.03, double WrongSheet = 0.01, double UnknownFault = 0.01)
+{
+    /// <summary>Told the number of weighings done after each.</summary>
+    public Action<int>? Weighed { get; init; }
+}

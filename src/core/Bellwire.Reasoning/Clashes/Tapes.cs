@@ -75,6 +75,7 @@ internal sealed class Tapes(Case c, ClashOptions options, WeighOptions weigh, Ca
         if (--Left < 0) return null;
         var w = Reasoner.Weigh(c with { Events = events }, weigh, ct, _last);
         if (w.Posterior is not null) _last = w;
+        options.Weighed?.Invoke(options.Weighings - Left);
         return w;
     }
 }

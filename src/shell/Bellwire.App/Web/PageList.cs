@@ -39,7 +39,7 @@ internal static partial class PageMap
         Page<HookUp>(app, "/job/{job}/hookup", RoundPosts.Acts);
         Page<SoakPage>(app, "/job/{job}/soak", SoakPosts.Acts, LargestSound);
         Page<EarPage>(app, "/job/{job}/ear", EarPosts.Acts, LargestSound);
-        Page<Tape>(app, "/job/{job}/tape", BenchPosts.Acts);
+        Page<Tape>(app, "/job/{job}/tape", TapePosts.Acts);
         Page<Prove>(app, "/job/{job}/prove", ProvePosts.Acts);
         Page<Quote>(app, "/job/{job}/quote", QuotePosts.Acts);
         Page<Pack>(app, "/job/{job}/pack", PackPosts.Acts);
