@@ -51,7 +51,7 @@ public static class TapeClash
 
         ClashEntry Entry(string id) => tape.TryGetValue(id, out var e) ? new(id, e.Number, TapeWords.Of(state, sheet, e, text)) : new(id, 0, "what the owner’s house did to it");
 
-        ClashReason Reason(Explanation x)
+        ClashReason Reason(Bellwire.Reasoning.Clashes.Explanation x)
         {
             ImmutableArray<ClashEntry> entries = [.. x.Entries.Select(Entry).OrderBy(e => e.Number)];
             var which = entries.Length == 1 ? $"Entry {entries[0].Number}" : $"Entries {string.Join(", ", entries.Select(e => e.Number))}";
