@@ -67,9 +67,9 @@ internal sealed class PeriodicSolver
             }
 
             var mismatch = Mismatch(start);
-            if (mismatch > 4 * before && mismatch > 1e-2 && pass > 1)
+            if (mismatch > (pass > 8 ? 1 : 4) * before && mismatch > 1e-2 && pass > 1)
             {
-                // The Newton step went too far: half of it.
+                // The Newton step went too far: half of it. Late in the search nothing worse than before is taken, or it could go round in a ring.
                 for (var k = 0; k < m; k++) start[k] = previous[k] + (step[k] *= 0.5);
                 if (step.Max(Math.Abs) > 1e-9) continue;
             }
