@@ -55,6 +55,7 @@ internal static partial class PageMap
         Page<DrawerPage>(app, "/shelf/parts", DrawerPosts.Acts);
         Page<Mend>(app, "/job/{job}/mend", MendPosts.Acts);
         Page<HandbookList>(app, "/handbook");
+        Page<ByShapePage>(app, "/handbook/by-shape");
         Page<HandbookPage>(app, "/handbook/{id}");
         Page<SheetList>(app, "/sheets");
         Page<SheetPage>(app, "/sheets/{id}");
