@@ -76,6 +76,28 @@ public class MarkingTests
     }
 
     [Fact]
+    public void The_limit_folds_back_as_the_sheet_says()
+    {
+        // Data sheets of 7805 and 7812: peak 2.2 A, 230 mA into a short with 35 V in; between them common practice, no source: the whole limit up to 10 V across.
+        foreach (var marking in new[] { "7805", "7812" })
+        {
+            var part = (Regulator)new SupplyShape(RectifierKind.Bridge, new(24) { VoltAmperes = 20 }, new(2200e-6)) { Stages = [Markings.Regulator(marking)!.For("out")] }.Build().Required.Netlist["U1"];
+            double Shorted(double input, double ohms) => OperatingPoint.Solve(new(new VoltageSource("V1", "raw", "0", input), part, new Resistor("RS", "out", "0", ohms))).Required.Amperes("RS", 0);
+            Assert.Equal(0.23, Shorted(35, 1e-3), 0.03);
+            Assert.Equal(2.2, Shorted(part.Volts + 4, (part.Volts - 3) / 2.2), 0.05);
+            var last = double.PositiveInfinity;
+            foreach (var input in new[] { 10.0, 15, 20, 25, 30, 35, 40 })
+            {
+                var now = Shorted(input, 1e-3);
+                Assert.True(now <= last);
+                last = now;
+            }
+        }
+        Assert.Throws<ArgumentOutOfRangeException>(() => new Regulator("U1", "a", "b", "0", 5) { FoldedAmperes = double.NaN });
+        Assert.Throws<ArgumentOutOfRangeException>(() => OperatingPoint.Solve(new(new VoltageSource("V1", "a", "0", 12), new Regulator("U1", "a", "b", "0", 5) { FoldedAmperes = 0.2, FoldedVolts = 5 }, new Resistor("RL", "b", "0", 10))));
+    }
+
+    [Fact]
     public void Transistors_by_number()
     {
         foreach (var row in Table("transistors.csv"))

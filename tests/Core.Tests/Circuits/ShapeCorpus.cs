@@ -40,6 +40,7 @@ internal static class ShapeCorpus
             Loads = [new("12p") { Ohms = 150 }, new("12n") { Ohms = 220 }],
         }),
         ("doubler with selenium and surge resistor", new(RectifierKind.Doubler, Read(12, 90, 1.5), new(470e-6)) { Diodes = new Selenium(2, 0.2), SurgeOhms = 4.7, Loads = [new("raw") { Ohms = 1000 }] }),
+        ("regulator shorted, folding back", new(RectifierKind.Bridge, new(22) { VoltAmperes = 40 }, new(2200e-6)) { Stages = [Markings.Regulator("7812")!.For("12v"), Markings.Regulator("7805")!.For("5v")], Loads = [new("12v") { Ohms = 100 }, new("5v") { Ohms = 0.5 }] }),
         ("half wave, adjustable regulator", new(RectifierKind.HalfWave, Read(24, 50, 3), new(2200e-6)) { Stages = [new AdjustableRegulator("tune", 240, 2000) { Output = new(10e-6) }], Loads = [new("tune") { Amperes = 0.02 }] }),
     ];
 }

@@ -134,4 +134,19 @@ public class ShapeHandbookTests
         Assert.All(over, o => Assert.Equal(Strain.Volts, o.What));
         Assert.Empty(Stress.Of(SteadyState.Solve((shape with { Diodes = Markings.Diode("1N4002")! }).Build().Required.Netlist).Required));
     }
+
+    [Fact]
+    public void A_foreign_24_volts_on_raw_hurts_the_reservoir_and_melts_the_tap_fuse()
+    {
+        // Closed form: 24 V RMS peaks at 33.9 V, beyond a 25 V reservoir; on the other half wave the rectifiers short it through the tap fuse, whose melting integral is 5 A²s.
+        var shape = new SupplyShape(RectifierKind.CentreTap, new(13) { VoltAmperes = 40, RegulationPercent = 12 }, new(3300e-6) { WorkingVolts = 25 })
+        {
+            Fuse = new(FusePlace.Tap, 2) { MeltingAmpereSquaredSeconds = 5 },
+            Loads = [new("raw") { Ohms = 60 }],
+        };
+        var events = WrongConnection.Try(shape.Build().Required.Netlist, "raw", "0", new Sine(24, 60), 0.5, 0.1).Required.Events;
+        Assert.Equal(("C1", Strain.Volts), (events[0].Part, events[0].What));
+        Assert.InRange(events[0].AtSeconds!.Value, 0, 1 / 240.0 + 1e-3); // by the first crest
+        Assert.Contains(events, e => e is { Part: "F1", What: Strain.Melts });
+    }
 }

@@ -63,7 +63,7 @@ public class ShapeLawTests
                 0 => new RcPi(rail, Between(10, 500), Between(47e-6, 1000e-6)),
                 1 => new ZenerShunt(rail, Between(100, 1000), target, Heads() ? 1 : 0.5) { Output = output },
                 2 => new PassTransistor(rail, Between(200, 2000), target) { Output = output, Base = Heads() ? null : new(Between(1e-6, 100e-6)) },
-                3 => new SeriesRegulator(rail, Math.Min(24, target)) { Output = output },
+                3 => new SeriesRegulator(rail, Math.Min(24, target)) { Output = output, FoldedAmperes = Heads() ? 0.23 : null },
                 _ => new AdjustableRegulator(rail, 240, Math.Clamp(240 * (target / 1.25 - 1), 50, 9000)) { Output = output },
             };
             stages.Add(stage with { From = from });

@@ -9,6 +9,8 @@ public class ShapeTests
 {
     public static TheoryData<string> Names => [.. ShapeCorpus.All.Select(s => s.Name)];
 
+    public static TheoryData<string> Healthy => [.. ShapeCorpus.All.Select(s => s.Name).Where(n => !n.Contains("shorted", StringComparison.Ordinal))];
+
     internal static SupplyCircuit Of(string name) => ShapeCorpus.All.Single(s => s.Name == name).Shape.Build().Required;
 
     [Fact]
@@ -77,7 +79,7 @@ public class ShapeTests
     }
 
     [Theory]
-    [MemberData(nameof(Names))]
+    [MemberData(nameof(Healthy))]
     public void Healthy_rails_stand_where_they_are_meant_to(string name)
     {
         var circuit = Of(name);

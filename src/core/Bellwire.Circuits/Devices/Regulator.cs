@@ -9,7 +9,7 @@ namespace Bellwire.Circuits;
 /// as long as the input stands <see cref="DropoutVolts"/> above the output, up to a current limit; it draws its
 /// quiescent current from the input into the common pin. Adjustable types: 1.25 V and 50 µA.
 /// Smooth: target u = min(Volts + k·(vin − vout_nominal − dropout), vin − dropout) rounded over 20 mV,
-/// wanted = (u − vout)/Rout, current = min(max(0, wanted), limit) rounded over 1 mA and 1 % of the limit.
+/// wanted = (u − vout)/Rout, current = min(max(0, wanted), limit) rounded over 1 mA and 1 % of the limit. The limit folds back with the volts across the part where that is told.
 /// </summary>
 public sealed record Regulator : Device
 {
@@ -26,6 +26,15 @@ public sealed record Regulator : Device
 
     /// <summary>A.</summary>
     public double LimitAmperes { get; init => field = Ranged.Positive(value, "limit amperes"); } = 2.2;
+
+    /// <summary>Fold-back: what is left of the limit, A, when the input stands <see cref="FoldedVolts"/> above the output; it falls in a straight line from <see cref="FoldsFromVolts"/> on. Null for none.</summary>
+    public double? FoldedAmperes { get; init => field = value is { } v ? Ranged.Positive(v, "folded amperes") : null; }
+
+    /// <summary>V between input and output up to which the whole limit is there, 0 or more.</summary>
+    public double FoldsFromVolts { get; init => field = Ranged.NotNegative(value, "fold-back volts"); } = 10;
+
+    /// <summary>V between input and output from which on only <see cref="FoldedAmperes"/> are left; above <see cref="FoldsFromVolts"/>.</summary>
+    public double FoldedVolts { get; init => field = Ranged.Positive(value, "folded volts"); } = 35;
 
     /// <summary>A.</summary>
     public double QuiescentAmperes { get; init => field = Ranged.NotNegative(value, "quiescent amperes"); } = 5e-3;
@@ -53,7 +62,17 @@ internal sealed class RegulatorElement(Regulator r, Terminal input, Terminal out
     private readonly double _through = Math.Pow(10, -r.RejectionDecibels / 20);
 
     // What the rounding of the limit's corner would take away from a current of nothing.
-    private readonly double _idle = Smooth.Lower(0, r.LimitAmperes, 0.01 * r.LimitAmperes, out _);
+    private readonly double _idle = Smooth.Lower(0, r.FoldedAmperes ?? r.LimitAmperes, 0.01 * r.LimitAmperes, out _);
+
+    // A for each volt between input and output, along the fold.
+    private readonly double _fold = Fold(r);
+
+    /// <summary>Rounding of the fold's two corners, V.</summary>
+    private const double Crease = 0.5;
+
+    private static double Fold(Regulator r) => r.FoldedAmperes is not { } left ? 0
+        : r.FoldedVolts > r.FoldsFromVolts ? Math.Max(0, r.LimitAmperes - left) / (r.FoldedVolts - r.FoldsFromVolts)
+        : throw new ArgumentOutOfRangeException(nameof(r), r.FoldedVolts, $"{r.Name}: folded volts must lie above the {r.FoldsFromVolts} V from which the limit folds.");
 
     internal static void Export(Regulator r, SpiceText t, string input, string output, string common)
     {
@@ -68,8 +87,16 @@ internal sealed class RegulatorElement(Regulator r, Terminal input, Terminal out
         t.R(target, "0", 1);
         t.B("0", wanted, Above($"((v({target})-{vo})/{SpiceText.N(r.OutputOhms)})", 1e-3));
         t.R(wanted, "0", 1);
-        var most = r.LimitAmperes;
-        var current = $"({SpiceText.N(most)}-{Above($"({SpiceText.N(most)}-v({wanted}))", 0.01 * most)}-{SpiceText.N(Smooth.Lower(0, most, 0.01 * most, out _))})";
+        var (most, width) = (SpiceText.N(r.LimitAmperes), 0.01 * r.LimitAmperes);
+        if (r.FoldedAmperes is not null)
+        {
+            var limit = t.Inner("limit");
+            var across = $"({vi}-{vo})";
+            t.B("0", limit, $"{most}-{SpiceText.N(Fold(r))}*({Above($"({across}-{SpiceText.N(r.FoldsFromVolts)})", Crease)}-{Above($"({across}-{SpiceText.N(r.FoldedVolts)})", Crease)})");
+            t.R(limit, "0", 1);
+            most = $"v({limit})";
+        }
+        var current = $"({most}-{Above($"({most}-v({wanted}))", width)}-{SpiceText.N(Smooth.Lower(0, r.FoldedAmperes ?? r.LimitAmperes, width, out _))})";
         t.B(input, output, $"{p}*{current}");
         t.B(input, common, $"{p}*{SpiceText.N(r.QuiescentAmperes)}*{vi}/sqrt({vi}*{vi}+1)");
         t.R(output, common, 1 / Bleed);
@@ -86,17 +113,23 @@ internal sealed class RegulatorElement(Regulator r, Terminal input, Terminal out
         var targetSlope = share * _through + (1 - share);
         var seen = (target - vo) / r.OutputOhms;
         var drive = seen;
+        var (most, byAcross) = (r.LimitAmperes, 0.0);
+        if (_fold > 0)
+        {
+            most -= _fold * (Smooth.Above(vi - vo - r.FoldsFromVolts, Crease, out var began) - Smooth.Above(vi - vo - r.FoldedVolts, Crease, out var ended));
+            byAcross = -_fold * (began - ended);
+        }
         if (limit)
         {
             // From shut to the limit or back in one stride: stop in between, where the slope is, or Newton's method hops for ever.
-            if ((memory[0] <= 0 && seen > r.LimitAmperes) || (memory[0] >= r.LimitAmperes && seen < 0)) drive = r.LimitAmperes / 2;
-            else if (memory[0] > 0 && memory[0] < r.LimitAmperes) drive = Math.Clamp(seen, 0, r.LimitAmperes);
+            if ((memory[0] <= 0 && seen > most) || (memory[0] >= most && seen < 0)) drive = most / 2;
+            else if (memory[0] > 0 && memory[0] < most) drive = Math.Clamp(seen, 0, most);
         }
         memory[0] = drive;
         var wanted = Smooth.Above(drive, 1e-3, out var above);
-        var current = Smooth.Lower(wanted, r.LimitAmperes, 0.01 * r.LimitAmperes, out var free) - _idle + free * above * (seen - drive);
+        var current = Smooth.Lower(wanted, most, 0.01 * r.LimitAmperes, out var free) - _idle + free * above * (seen - drive);
         var slope = free * above / r.OutputOhms;
-        var (byIn, byOut) = (slope * targetSlope, -slope);
+        var (byIn, byOut) = (slope * targetSlope + (1 - free) * byAcross, -slope - (1 - free) * byAcross);
 
         var root = Math.Sqrt(vi * vi + 1);
         var quiescent = r.QuiescentAmperes * vi / root;

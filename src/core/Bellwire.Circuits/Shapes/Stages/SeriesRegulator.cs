@@ -6,6 +6,9 @@ namespace Bellwire.Circuits.Shapes;
 /// <param name="LimitAmperes">Where its current limit sets in, 0.01 to 20 A.</param>
 public sealed record SeriesRegulator(string Rail, double Volts, double DropoutVolts = 2, double LimitAmperes = 2.2) : Stage(Rail)
 {
+    /// <summary>What is left of the limit with 35 V across the part, A; it falls from 10 V on. Null for no fold-back.</summary>
+    public double? FoldedAmperes { get; init; }
+
     /// <summary>A, 1 µA to 0.1 A.</summary>
     public double QuiescentAmperes { get; init; } = 5e-3;
 
@@ -38,6 +41,7 @@ public sealed record SeriesRegulator(string Rail, double Volts, double DropoutVo
             Negative = negative,
             DropoutVolts = DropoutVolts,
             LimitAmperes = LimitAmperes,
+            FoldedAmperes = FoldedAmperes,
             QuiescentAmperes = QuiescentAmperes,
             OutputOhms = OutputOhms,
             RejectionDecibels = RejectionDecibels,
@@ -53,6 +57,7 @@ public sealed record SeriesRegulator(string Rail, double Volts, double DropoutVo
         on.Range("Volts", Volts, 1, 60, "V");
         on.Range("DropoutVolts", DropoutVolts, 0, 5, "V");
         on.Range("LimitAmperes", LimitAmperes, 0.01, 20, "A");
+        on.Range("FoldedAmperes", FoldedAmperes, 1e-3, Math.Max(1e-3, LimitAmperes), "A");
         on.Range("QuiescentAmperes", QuiescentAmperes, 1e-6, 0.1, "A");
         on.Range("RejectionDecibels", RejectionDecibels, 20, 120, "dB");
         on.Range("OutputOhms", OutputOhms, 1e-3, 10, "Ω");
