@@ -1,5 +1,6 @@
 using Bellwire.App.Ears;
 using Bellwire.Counsel;
+using Bellwire.Sheets;
 using Bellwire.Signals;
 using Bellwire.Store;
 using Bellwire.Workshop;
@@ -22,6 +23,9 @@ public sealed partial class Desk
         start.Position = 0;
         return await shop.Files.Keep(start, stop);
     }
+
+    /// <summary>Checks of the sheet that a recording made by the owner's telephone can answer.</summary>
+    public IReadOnlyList<CheckSpec> TelephoneChecks(string job) => [.. SheetOf(job).Checks.Where(c => c.Ear is { } ear && (c.How == "ask" || c.Owner) && !EarMeasures.OfLevel.Contains(ear))];
 
     /// <summary>Recordings on a job's tape, oldest first.</summary>
     public IEnumerable<SoundKept> SoundsOf(string job) => State.TapeOf(job).Select(e => e.Act).OfType<SoundKept>();

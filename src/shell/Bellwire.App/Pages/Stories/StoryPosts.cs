@@ -1,4 +1,5 @@
 using Bellwire.App.Desks;
+using Bellwire.App.Pages.Ears;
 using Bellwire.App.Web;
 using Bellwire.Workshop;
 
@@ -11,7 +12,7 @@ internal static class StoryPosts
 
     public static readonly Dictionary<string, PostAct> Acts = new()
     {
-        ["cause"] = Cause, ["told"] = Told, ["family"] = Family, ["outline"] = Correct, ["word"] = Word,
+        ["cause"] = Cause, ["told"] = Told, ["family"] = Family, ["outline"] = Correct, ["word"] = Word, ["sound"] = Sound,
         ["note"] = CommonPosts.Note, ["strike"] = CommonPosts.Strike,
     };
 
@@ -58,6 +59,24 @@ internal static class StoryPosts
         var outcome = post.Need("outcome", "Say what the owner answered.");
         post.Record(new OwnerTold(post.Job, check, outcome, null));
         return Task.FromResult<string?>(post.Here);
+    }
+
+    /// <summary>A telephone's recording is the owner's word where its frequencies say something; where not, it is not kept.</summary>
+    private static async Task<string?> Sound(Post post)
+    {
+        var check = post.Desk.TelephoneChecks(post.Job).FirstOrDefault(c => c.Id == post["sounding"]);
+        if (check is null) post.Complain("sounding", "Say what it is a recording of.");
+        if (post.Files["recording"] is not { Length: > 0 }) post.Complain("recording", "Drop the owner’s WAV file here.");
+        post.StopIfWrong();
+        var heard = await Measuring.Of(post, check!.Ear!, check, null, byOwner: true, "");
+        try
+        {
+            if (heard.Finding.Outcome is null) post.Complain("recording", $"{heard.Finding.Said.TrimEnd('.')}. That is no evidence{(heard.Finding.Refusal is { } why && !heard.Finding.Said.Contains(why.TrimEnd('.'), StringComparison.OrdinalIgnoreCase) ? ": " + why.TrimEnd('.') : "")}. Nothing was kept.");
+            post.StopIfWrong();
+            post.RecordAll(await Measuring.Acts(post, heard));
+        }
+        finally { File.Delete(heard.File); }
+        return $"/job/{post.Job}/story?heard={check.Id}#phone";
     }
 
     private static Task<string?> Family(Post post)
