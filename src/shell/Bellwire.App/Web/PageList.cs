@@ -31,7 +31,7 @@ internal static partial class PageMap
     {
         Page<Today>(app, "/");
         Page<NewStory>(app, "/story", StoryPosts.Opening);
-        Page<Story>(app, "/job/{job}/story", StoryPosts.Acts, LargestSound);
+        Page<Story>(app, "/job/{job}/story", StoryPosts.Acts);
         Page<Unpack>(app, "/job/{job}/unpack", UnpackPosts.Acts);
         Page<Bench>(app, "/job/{job}/bench", RailPosts.WithBench);
         Page<Grid>(app, "/job/{job}/grid", RoundPosts.Acts);
