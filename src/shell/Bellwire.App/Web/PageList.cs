@@ -59,6 +59,7 @@ internal static partial class PageMap
         Page<HandbookPage>(app, "/handbook/{id}");
         Page<SheetList>(app, "/sheets");
         Page<SheetPage>(app, "/sheets/{id}");
+        Page<ReportPage>(app, "/sheets/{id}/report", ReportPosts.Acts);
         Page<CircuitPage>(app, "/sheets/{id}/circuit/{name}", CircuitPosts.Acts);
         // A scanned label, or words that name just one thing, go straight there.
         app.MapGet("/find", (string? find, Desk desk) => desk.Find(find ?? "") is [var only] ? Results.LocalRedirect(only.Address) : Results.LocalRedirect("/?find=" + Uri.EscapeDataString(find ?? "")));
