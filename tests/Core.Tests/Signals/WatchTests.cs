@@ -86,6 +86,22 @@ public class WatchTests
     }
 
     [Fact]
+    public void Taking_a_watch_up_again_is_no_event_of_the_set()
+    {
+        // Blocks as a browser hands them on, of no whole number of seconds: at each cut a part of a second goes.
+        const int fast = 48_000, block = 118 * 2048;
+        var tone = Make.Sum(Make.Sine(fast, 60, 1000.3, 0.25), Make.Noise(9, 60 * fast, 1e-4));
+        var watch = new Watcher(fast, new());
+        for (var at = 0; at + block <= tone.Length; at += block)
+        {
+            watch.Feed(tone.AsSpan(at, block));
+            watch = new(fast, new(), watch.Memory);
+        }
+        Assert.Empty(watch.Events);
+        Assert.Equal(11 * 5, watch.Seconds);
+    }
+
+    [Fact]
     public void A_memory_that_contradicts_itself_is_refused()
     {
         var memory = new Watcher(Rate, new()).Memory;
