@@ -42,6 +42,19 @@ public class TelephoneTests(Bench bench) : IClassFixture<Bench>
     }
 
     [Fact]
+    public async Task Of_a_set_nobody_knows_the_hum_tells_of_its_supply()
+    {
+        var page = await bench.Open("/", scripts: false);
+        var job = await page.StartStory("Wiebe Kuiper", "Buzzes");
+        await page.GotoAsync($"/job/{job}/story");
+        // Twice a 60 Hz line and its harmonics, falling: ripple (check values of the signals engine).
+        await page.GetByLabel("Drop the owner’s WAV file").SetInputFilesAsync(Sent("buzz.wav", EarTests.Wav(12, t => Enumerable.Range(1, 6).Sum(k => 0.05 / k * Math.Sin(2 * Math.PI * 120 * k * t + k)))));
+        await page.Press("Listen to it");
+        await Expect(page.Locator("#phone")).ToContainTextAsync("That is the owner’s word: harsh hum or buzz");
+        await Expect(page.Locator("#likely li").First).ToContainTextAsync("Supply");
+    }
+
+    [Fact]
     public async Task On_Ear_an_owner_s_recording_answers_no_look_at_the_bench()
     {
         var page = await bench.Open("/", 360, 800, ColorScheme.Dark);
