@@ -108,7 +108,7 @@ public class RecognitionTests
         {
             Assert.DoesNotContain(readings[k].Values, double.IsNaN);
             var foretold = Foretelling.Of(Replay.Of([]), "J", Sheet, forecasts, Weigh(readings[k], forecasts), 200);
-            var states = foretold.Single().States;
+            var states = foretold.Single(f => f.Circuit == Supply.Id).States;
             var truth = Name(boards[k].Troubles);
             // Where a dead feed or an open fuse hides the rest, no reading can tell more: what reads alike everywhere counts as named.
             var alike = forecast.States.Where(s => s == truth || Alike(forecast, s, boards[k].Meant)).ToHashSet();

@@ -70,7 +70,7 @@ internal sealed class TroubleReader(Names names, Complaints complaints)
         switch (verb?.Text)
         {
             case "open": return of is Regulator ? new RegulatorOpen(p.Text) : new Open(p.Text, Pin(words, of));
-            case "shorted": return new Shorted(p.Text);
+            case "shorted": return Short(words, of, path);
             case "leaky": return Ohms(words, path, true) is { } leak ? new Leaky(p.Text, leak) : null;
             case "contact": return Ohms(words, path, true) is { } contact ? new ContactResistance(p.Text, contact, Pin(words, of)) : null;
             case "dry":
@@ -95,6 +95,21 @@ internal sealed class TroubleReader(Names names, Complaints complaints)
                 complaints.Add(words.Where(verb), path, $"Unknown fault {ConditionReader.Found(verb)} of {p.Text}. Expected one of: {string.Join(", ", Verbs)}.", Nearest.To(verb?.Text ?? "", Verbs));
                 return null;
         }
+    }
+
+    /// <summary>"shorted", or "shorted pin 3 to 5, 2 ohm" for parts with more pins than two.</summary>
+    private Shorted? Short(Words words, Device of, string path)
+    {
+        if (!words.NextIs("pin")) return new(of.Name);
+        var at = words.Peek;
+        var from = Pin(words, of);
+        if (!words.Accept("to") || Number(words, path) is not { } to || to != Math.Floor(to) || to < 1 || to > of.Nodes.Length || (int)to - 1 == from)
+        {
+            Complain(words, at, path, $"Expected two pins from 1 to {of.Nodes.Length}, such as 'shorted pin 1 to 2'.");
+            return null;
+        }
+        if (!words.Accept(",")) return new(of.Name, from, (int)to - 1);
+        return Ohms(words, path, true) is { } ohms ? new(of.Name, from, (int)to - 1, ohms) : null;
     }
 
     // "pin 2" counts from 1, as pins do; parts with two pins need none.

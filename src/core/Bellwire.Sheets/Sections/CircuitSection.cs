@@ -31,8 +31,7 @@ internal sealed class CircuitSection(Names names, Complaints complaints, IReadOn
             {
                 if (f.Node("parts") is { } parts) complaints.Add(parts.At, f.Path, "A circuit is told by its 'shape' or by its 'parts', not by both.");
                 if (shape is not MapNode) complaints.Add(shape.At, $"{f.Path}.shape", $"Expected a map, found {shape.What}.");
-                var supply = shape is MapNode m ? new ShapeReader(complaints).Read(new Fields(m, shape.At, $"{f.Path}.shape", complaints)) : null;
-                (circuit, probes, hertz) = (supply?.Netlist, supply?.Points ?? [], supply?.LineHertz ?? hertz);
+                (circuit, probes, hertz) = shape is MapNode m ? Shape(new Fields(m, shape.At, $"{f.Path}.shape", complaints), hertz) : (null, [], hertz);
             }
             else circuit = Parts(f);
             if (circuit is null) continue;
@@ -45,6 +44,18 @@ internal sealed class CircuitSection(Names names, Complaints complaints, IReadOn
             circuits.Add(new(id, words, circuit, hertz, at, troubles, beyond, feeds.Count == 0 ? ["line"] : [.. feeds.Select(x => x.Value)]));
         }
         return circuits.ToImmutable();
+    }
+
+    /// <summary>A supply has a rectifier, an output stage a stage.</summary>
+    private (Netlist?, ImmutableArray<TestPoint>, double Hertz) Shape(Fields shape, double hertz)
+    {
+        if (shape.Node("stage") is not null)
+        {
+            var stage = new OutputReader(complaints).Read(shape);
+            return (stage?.Netlist, stage?.Points ?? [], hertz);
+        }
+        var supply = new ShapeReader(complaints).Read(shape);
+        return (supply?.Netlist, supply?.Points ?? [], supply?.LineHertz ?? hertz);
     }
 
     private Netlist? Parts(Fields f)

@@ -8,7 +8,7 @@ using Bellwire.Sheets.Text;
 namespace Bellwire.Sheets.Sections;
 
 /// <summary>Reads a supply told by its shape: rectifier, transformer as read, fuse, reservoir, stages by their markings, loads.</summary>
-internal sealed partial class ShapeReader(Complaints complaints)
+internal sealed partial class ShapeReader(Complaints complaints) : ShapeFields(complaints)
 {
     private static readonly Dictionary<string, RectifierKind> Rectifiers = new(StringComparer.Ordinal)
     {
@@ -18,7 +18,6 @@ internal sealed partial class ShapeReader(Complaints complaints)
 
     private static readonly Dictionary<string, FusePlace> Fuses = new(StringComparer.Ordinal) { ["line"] = FusePlace.Line, ["secondary"] = FusePlace.Secondary, ["tap"] = FusePlace.Tap };
     private static readonly string[] StageKinds = ["regulator", "zener", "pass", "rc"];
-    private bool wrong;
 
     /// <summary>The supply, or null after complaints.</summary>
     public SupplyCircuit? Read(Fields f)
@@ -39,21 +38,13 @@ internal sealed partial class ShapeReader(Complaints complaints)
         var loads = f.Map("loads").Select(l => Load(l.Key, l.Value, f)).ToList();
         var negative = f.Flag("negative") ?? false;
         f.Done();
-        if (wrong || kind is null || transformer is null || reservoir is null || diodes is null || stages.Contains(null) || loads.Contains(null)) return null;
+        if (Wrong || kind is null || transformer is null || reservoir is null || diodes is null || stages.Contains(null) || loads.Contains(null)) return null;
         var built = new SupplyShape(Rectifiers[kind], transformer, reservoir)
         {
             Diodes = diodes, Fuse = fuse, Stages = [.. stages!], Loads = [.. loads!], Negative = negative,
         }.Build();
-        foreach (var c in built.Complaints) complaints.Add(f.At, f.Path, $"{c.Field}: {c.Words}");
-        return built.Value;
+        return Judged(f, built);
     }
-
-    private Fields? Sub(Fields f, string key) => f.Node(key) switch
-    {
-        MapNode m => new(m, m.At, $"{f.Path}.{key}", complaints),
-        { } other => Say<Fields>(other.At, $"{f.Path}.{key}", $"Expected a map, found {other.What}."),
-        _ => Say<Fields>(f.At, f.Path, $"Missing key '{key}'."),
-    };
 
     private TransformerAsRead? Transformer(Fields? f)
     {
@@ -96,7 +87,7 @@ internal sealed partial class ShapeReader(Complaints complaints)
             default: Say<Stage>(f.At, f.Path, $"Which kind of stage? Expected one of: {string.Join(", ", StageKinds)}."); break;
         }
         f.Done();
-        if (stage is null) wrong = true;
+        if (stage is null) Wrong = true;
         return stage is null ? null : stage with { From = from, Output = output ?? stage.Output };
     }
 
@@ -119,53 +110,6 @@ internal sealed partial class ShapeReader(Complaints complaints)
         if (Engineering.Parse(text, "Ω", "", out _) is { } ohms) return new(rail.Value) { Ohms = ohms };
         return Say<RailLoad>(node.At, $"{f.Path}.loads.{rail.Value}", $"Expected ohms or amperes such as '150 ohm' or '0.2 A', found {node.What}.");
     }
-
-    /// <summary>"2200 uF 35 V", or a map with <c>is</c>, <c>volts</c>, <c>esr</c>.</summary>
-    private CapacitorAsRead? Capacitor(Fields f, string key, bool required)
-    {
-        switch (f.Node(key))
-        {
-            case null:
-                if (required) { f.Missing(key); wrong = true; }
-                return null;
-            case Scalar s:
-                var parts = FaradsAndVolts().Match(s.Value.Trim());
-                if (parts.Success && Engineering.Parse(parts.Groups[1].Value, "F", "", out _) is { } farads)
-                    return new(farads) { WorkingVolts = parts.Groups[2].Success && Engineering.Parse(parts.Groups[2].Value, "V", "", out _) is { } volts ? volts : null };
-                return Say<CapacitorAsRead>(s.At, $"{f.Path}.{key}", $"Expected a capacitor such as '2200 uF 35 V', found {s.What}.");
-            default:
-                if (Sub(f, key) is not { } g) return null;
-                var value = Value(g, "is", "F", required: true);
-                var made = value is { } v ? new CapacitorAsRead(v) { WorkingVolts = Value(g, "volts", "V"), EsrOhms = Value(g, "esr", "Ω") } : null;
-                g.Done();
-                return made;
-        }
-    }
-
-    private double? Ohms(Scalar s, Fields f)
-    {
-        if (Engineering.Parse(s.Value, "Ω", "", out var why) is { } v) return v;
-        Say<Stage>(s.At, f.Path, why);
-        return null;
-    }
-
-    private double? Value(Fields f, string key, string unit, bool required = false)
-    {
-        if (f.Name(key, required) is not { } s) { wrong |= required; return null; }
-        if (Engineering.Parse(s.Value, unit, "", out var why) is { } v) return v;
-        Say<Stage>(s.At, $"{f.Path}.{key}", why);
-        return null;
-    }
-
-    private T? Say<T>(Mark at, string path, string words) where T : class
-    {
-        wrong = true;
-        complaints.Add(at, path, words);
-        return null;
-    }
-
-    [GeneratedRegex(@"^(\S+(?:\s*[munµp]?F)?)(?:[\s,]+(\d\S*\s*V))?$")]
-    private static partial Regex FaradsAndVolts();
 
     [GeneratedRegex(@"^selenium (\d{1,2}) plates?,? (\S+ ?A)$")]
     private static partial Regex SeleniumWords();
