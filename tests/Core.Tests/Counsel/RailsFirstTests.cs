@@ -59,6 +59,10 @@ public class RailsFirstTests
         // Read high, the regulator is put right before anything else; nothing is plugged in.
         var high = Advise([dead, open, Fuse, .. Passed, .. Unplugged, Power, new Checked("case", "set", "rail5-volts", "high", None, None, 1)]).Moves;
         Assert.DoesNotContain(high, x => x.Id == "rails");
+        // Read dead it is not read again as it stands: what keeps it dead is looked for.
+        var still = Advise([dead, open, Fuse, .. Passed, .. Unplugged, Power, new Checked("case", "set", "rail5-volts", "dead", None, None, 1)]);
+        Assert.DoesNotContain(still.Moves, x => x.Id == "rails");
+        Assert.NotEmpty(still.Moves);
         Assert.Equal("mend:case-supply.reg5:shorted", high.Single(x => x.Id == "mend").Moves[0].Id);
     }
 

@@ -24,7 +24,7 @@ internal sealed class RailsFirst(ShopState state, string job, TypeSheet sheet, B
         ImmutableArray<string> Unplug, ImmutableArray<(string Position, string Piece)> Replug, CheckSpec Check, MoveValue Value,
         double Minutes, double AvertedMinutes, ImmutableArray<(SiteRef Site, double Chance)> Killed);
 
-    /// <summary>Not null when a rail was read with its pieces unplugged and still threatens them: what is behind it is put right first.</summary>
+    /// <summary>Not null when a rail was read with its pieces unplugged and is not fit for them: what is behind it is put right first.</summary>
     public KillingRail? Waiting { get; private set; }
 
     /// <summary>The next step, or null when power is on, or threatens nothing that is worth unplugging.</summary>
@@ -53,7 +53,8 @@ internal sealed class RailsFirst(ShopState state, string job, TypeSheet sheet, B
         var averted = killed.Sum(k => losses.Minutes(k.Site, k.Chance)) * (1 - missed);
         if (lying.Length > 0)
         {
-            if (built.Fresh.Contains($"{built.System}:{check.Id}") && averted >= check.Minutes)
+            // Read since the last change, and not good – too high, or dead: reading it once more tells nothing.
+            if (built.Fresh.Contains($"{built.System}:{check.Id}") && (wanted || averted >= check.Minutes))
             {
                 Waiting = rail;
                 return null;
