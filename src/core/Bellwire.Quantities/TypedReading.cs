@@ -34,6 +34,14 @@ public sealed partial record TypedReading(double Value, string? Quantity)
         return new(value, quantity ?? usual);
     }
 
+    /// <summary>True when both are volts (whichever), both ohms …: what is read in hertz stands for nothing that is read in volts.</summary>
+    public static bool AreAlike(string one, string other)
+    {
+        ArgumentNullException.ThrowIfNull(one);
+        ArgumentNullException.ThrowIfNull(other);
+        return one.Split('-')[0] == other.Split('-')[0];
+    }
+
     private static string? QuantityOf(string unit, string kind) => unit.ToUpperInvariant() switch
     {
         "V" => kind.ToLowerInvariant() switch { "ac" or "rms" => "volt-ac", "pp" => "volt-ripple-pp", _ => "volt-dc" },

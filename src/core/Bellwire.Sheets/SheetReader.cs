@@ -126,20 +126,11 @@ public static class SheetReader
     // An unknown fault that shows nowhere would keep its prior for ever: nothing could clear it.
     private static void CheckUnknownFaultsShow(Fields root, Names names, ImmutableArray<SignalSpec> signals)
     {
-        var shown = signals.SelectMany(s => s.Rules).SelectMany(r => PositionsIn(r.When)).ToHashSet(StringComparer.Ordinal);
+        var shown = signals.SelectMany(s => s.Rules).SelectMany(r => r.When.Leaves().OfType<Condition.SiteIn>()).Where(x => x.Site == "other").Select(x => x.Position).ToHashSet(StringComparer.Ordinal);
         foreach (var p in names.Positions.Values.Where(p => names.Site(p.Id, "other") is not null && !shown.Contains(p.Id)))
             root.Complaints.Add(root.Map("positions").FirstOrDefault(e => e.Key.Value == p.Id).Key?.At ?? root.At, $"positions.{p.Id}",
                 $"The unknown fault of '{p.Id}' shows in no signal. Name it under 'through' of one, or give its piece 'other: 0'.");
     }
-
-    private static IEnumerable<string> PositionsIn(Condition c) => c switch
-    {
-        Condition.SiteIn { Site: "other" } s => [s.Position],
-        Condition.All a => a.Of.SelectMany(PositionsIn),
-        Condition.Any a => a.Of.SelectMany(PositionsIn),
-        Condition.Not n => PositionsIn(n.Of),
-        _ => [],
-    };
 
     private static string Hash(string text, Outline? outline)
     {

@@ -272,7 +272,7 @@ public static class CaseBuilder
         {
             NeedSystem(a.System);
             // Hertz or ohms at a point that is read in volts tell of something else.
-            if (sheet.Points.FirstOrDefault(p => p.Id == a.Point) is { } point && Sort(point.Quantity) != Sort(a.Quantity)) return;
+            if (sheet.Points.FirstOrDefault(p => p.Id == a.Point) is { } point && !Quantities.TypedReading.AreAlike(point.Quantity, a.Quantity)) return;
             if (ByCircuit(entry, a, when)) return;
             foreach (var check in sheet.Checks.Where(c => c.Point == a.Point && !c.Bands.IsEmpty))
             {
@@ -283,8 +283,6 @@ public static class CaseBuilder
                 fresh.Add($"{a.System}:{check.Id}");
             }
         }
-
-        private static string Sort(string quantity) => quantity.Split('-')[0];
 
         private IEnumerable<KeyValuePair<string, string>> Known(ImmutableDictionary<string, string> circumstances) =>
             circumstances.Where(c => c.Key != "feed" && sheet.Conditions.TryGetValue(c.Key, out var values) && values.Contains(c.Value));

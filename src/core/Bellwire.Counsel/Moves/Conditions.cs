@@ -7,14 +7,7 @@ namespace Bellwire.Counsel;
 internal static class Conditions
 {
     /// <summary>The signals a condition wants in some state, as they stand in it.</summary>
-    public static IEnumerable<Condition.SignalIn> SignalsIn(Condition condition) => condition switch
-    {
-        Condition.All all => all.Of.SelectMany(SignalsIn),
-        Condition.Any any => any.Of.SelectMany(SignalsIn),
-        Condition.Not not => SignalsIn(not.Of),
-        Condition.SignalIn signal => [signal],
-        _ => [],
-    };
+    public static IEnumerable<Condition.SignalIn> SignalsIn(Condition condition) => condition.Leaves().OfType<Condition.SignalIn>();
 
     /// <summary>Every position whose piece, connector or emptiness can change the signal, through other signals too.</summary>
     public static ImmutableHashSet<string> PositionsBehind(Family family, string signal)
@@ -49,22 +42,8 @@ internal static class Conditions
         return sites.ToImmutable();
     }
 
-    private static IEnumerable<Condition.SiteIn> SitesIn(Condition condition) => condition switch
-    {
-        Condition.All all => all.Of.SelectMany(SitesIn),
-        Condition.Any any => any.Of.SelectMany(SitesIn),
-        Condition.Not not => SitesIn(not.Of),
-        Condition.SiteIn site => [site],
-        _ => [],
-    };
+    private static IEnumerable<Condition.SiteIn> SitesIn(Condition condition) => condition.Leaves().OfType<Condition.SiteIn>();
 
-    private static IEnumerable<string> Positions(Condition condition) => condition switch
-    {
-        Condition.All all => all.Of.SelectMany(Positions),
-        Condition.Any any => any.Of.SelectMany(Positions),
-        Condition.Not not => Positions(not.Of),
-        Condition.SiteIn site => [site.Position],
-        Condition.Empty empty => [empty.Position],
-        _ => [],
-    };
+    private static IEnumerable<string> Positions(Condition condition) =>
+        condition.Leaves().Select(c => c switch { Condition.SiteIn site => site.Position, Condition.Empty empty => empty.Position, _ => null }).OfType<string>();
 }

@@ -43,7 +43,7 @@ public static class RailLadder
 
     /// <summary>Hertz or ohms at a point that is read in volts stand on no rung.</summary>
     private static bool Same(TypeSheet sheet, ReadingTaken r) =>
-        sheet.Points.FirstOrDefault(p => p.Id == r.Point) is not { } point || point.Quantity.Split('-')[0] == r.Quantity.Split('-')[0];
+        sheet.Points.FirstOrDefault(p => p.Id == r.Point) is not { } point || Quantities.TypedReading.AreAlike(point.Quantity, r.Quantity);
 
     /// <summary>A reading against its limits, both ends included: within, low or high; read when the point has no limits.</summary>
     public static string Word(PointSpec point, double value)

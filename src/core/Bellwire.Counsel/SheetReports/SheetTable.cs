@@ -107,14 +107,7 @@ internal sealed class SheetTable
     private IEnumerable<ImmutableDictionary<string, string>> Throws() =>
         sheet.Family.Selectors.SelectMany(s => s.Throws.Select(t => ImmutableDictionary<string, string>.Empty.Add(s.Id, t))).DefaultIfEmpty(ImmutableDictionary<string, string>.Empty);
 
-    private static bool Named(Condition c) => c switch
-    {
-        Condition.All a => a.Of.Any(Named),
-        Condition.Any a => a.Of.Any(Named),
-        Condition.Not n => Named(n.Of),
-        Condition.SelectorAt => true,
-        _ => false,
-    };
+    private static bool Named(Condition c) => c.Leaves().Any(x => x is Condition.SelectorAt);
 
     private bool Through(string signal)
     {

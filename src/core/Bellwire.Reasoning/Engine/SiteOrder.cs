@@ -30,21 +30,7 @@ internal static class SiteOrder
         void Place(string position, string site) => rank.TryAdd((position, site), rank.Count);
     }
 
-    public static IEnumerable<string> Signals(Condition c) => c switch
-    {
-        Condition.All a => a.Of.SelectMany(Signals),
-        Condition.Any a => a.Of.SelectMany(Signals),
-        Condition.Not n => Signals(n.Of),
-        Condition.SignalIn s => [s.Signal],
-        _ => [],
-    };
+    public static IEnumerable<string> Signals(Condition c) => c.Leaves().OfType<Condition.SignalIn>().Select(s => s.Signal);
 
-    public static IEnumerable<(string Position, string Site)> Sites(Condition c) => c switch
-    {
-        Condition.All a => a.Of.SelectMany(Sites),
-        Condition.Any a => a.Of.SelectMany(Sites),
-        Condition.Not n => Sites(n.Of),
-        Condition.SiteIn s => [(s.Position, s.Site)],
-        _ => [],
-    };
+    public static IEnumerable<(string Position, string Site)> Sites(Condition c) => c.Leaves().OfType<Condition.SiteIn>().Select(s => (s.Position, s.Site));
 }

@@ -79,4 +79,13 @@ public abstract record Condition
     public sealed record Circumstance(string Name, ImmutableArray<string> Values) : Condition;
 
     public sealed record Empty(string Position) : Condition;
+
+    /// <summary>Everything it names, without what joins it.</summary>
+    public IEnumerable<Condition> Leaves() => this switch
+    {
+        All a => a.Of.SelectMany(x => x.Leaves()),
+        Any a => a.Of.SelectMany(x => x.Leaves()),
+        Not n => n.Of.Leaves(),
+        _ => [this],
+    };
 }

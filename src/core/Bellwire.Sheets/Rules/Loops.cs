@@ -57,12 +57,5 @@ internal static class Loops
         return found;
     }
 
-    public static IEnumerable<string> SignalsIn(Condition c) => c switch
-    {
-        Condition.SignalIn s => [s.Signal],
-        Condition.All a => a.Of.SelectMany(SignalsIn),
-        Condition.Any a => a.Of.SelectMany(SignalsIn),
-        Condition.Not n => SignalsIn(n.Of),
-        _ => [],
-    };
+    public static IEnumerable<string> SignalsIn(Condition c) => c.Leaves().OfType<Condition.SignalIn>().Select(s => s.Signal);
 }

@@ -124,14 +124,7 @@ internal sealed class RuleReader(Names names, Complaints complaints)
         return End(words, path) && !ConditionReader.IsNever(trigger) ? new HazardSpec(id, sentence.Value, trigger, position, site, mode.Value.Text, chance, each) : null;
     }
 
-    private static bool NamesASite(Condition c) => c switch
-    {
-        Condition.SiteIn or Condition.Empty => true,
-        Condition.All a => a.Of.Any(NamesASite),
-        Condition.Any a => a.Of.Any(NamesASite),
-        Condition.Not n => NamesASite(n.Of),
-        _ => false,
-    };
+    private static bool NamesASite(Condition c) => c.Leaves().Any(x => x is Condition.SiteIn or Condition.Empty);
 
     // "(8 in 10)" or "(80 %)"; 1 when there is none; null after a complaint.
     private double? Odds(Words words, string path)

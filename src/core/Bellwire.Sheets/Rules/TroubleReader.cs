@@ -71,12 +71,12 @@ internal sealed class TroubleReader(Names names, Complaints complaints)
         {
             case "open": return of is Regulator ? new RegulatorOpen(p.Text) : new Open(p.Text, Pin(words, of));
             case "shorted": return Short(words, of, path);
-            case "leaky": return Ohms(words, path, true) is { } leak ? new Leaky(p.Text, leak) : null;
-            case "contact": return Ohms(words, path, true) is { } contact ? new ContactResistance(p.Text, contact, Pin(words, of)) : null;
+            case "leaky": return Ohms(words, path) is { } leak ? new Leaky(p.Text, leak) : null;
+            case "contact": return Ohms(words, path) is { } contact ? new ContactResistance(p.Text, contact, Pin(words, of)) : null;
             case "dry":
                 var left = words.Accept("to") ? Percent(words, path) : 0.1;
                 if (left is null) return null;
-                var esr = words.Accept(",") ? Ohms(words, path, true) : 3;
+                var esr = words.Accept(",") ? Ohms(words, path) : 3;
                 return esr is null ? null : new DriedOut(p.Text, left.Value, esr.Value);
             case "at":
                 return Percent(words, path) is not { } share ? null : of is VoltageSource or CurrentSource ? new Fed(p.Text, share) : new Drifted(p.Text, share);
@@ -109,7 +109,7 @@ internal sealed class TroubleReader(Names names, Complaints complaints)
             return null;
         }
         if (!words.Accept(",")) return new(of.Name, from, (int)to - 1);
-        return Ohms(words, path, true) is { } ohms ? new(of.Name, from, (int)to - 1, ohms) : null;
+        return Ohms(words, path) is { } ohms ? new(of.Name, from, (int)to - 1, ohms) : null;
     }
 
     // "pin 2" counts from 1, as pins do; parts with two pins need none.
@@ -129,12 +129,12 @@ internal sealed class TroubleReader(Names names, Complaints complaints)
         return null;
     }
 
-    private double? Ohms(Words words, string path, bool unit)
+    private double? Ohms(Words words, string path)
     {
         var word = words.Take();
         if (word is { } w && Engineering.Parse(w.Text, "Ω", "", out _) is { } ohms)
         {
-            if (unit) words.Accept("ohm");
+            words.Accept("ohm");
             return ohms;
         }
         complaints.Add(words.Where(word), path, $"Expected ohms such as '100' or '4k7', found {ConditionReader.Found(word)}.");

@@ -124,18 +124,9 @@ internal sealed class CircuitSection(Names names, Complaints complaints, IReadOn
         foreach (var item in f.Node("beyond") is ListNode l ? l.Items : f.Node("beyond") is { } one ? [one] : [])
             if (rules.Sentence(item, $"{f.Path}.beyond") is { } sentence && reader.Alone(sentence, $"{f.Path}.beyond") is { } c) beyond.Add(c);
         // An unknown fault of a piece the circuit runs through may do anything to it.
-        foreach (var position in all.SelectMany(t => PositionsIn(t.When)).Distinct())
+        foreach (var position in all.SelectMany(t => t.When.Leaves().OfType<Condition.SiteIn>()).Select(x => x.Position).Distinct())
             if (names.Site(position, "other") is not null) beyond.Add(new Condition.SiteIn(position, "other", ["other"]));
         var any = ConditionReader.AnyOf(beyond);
         return (all.ToImmutable(), ConditionReader.IsNever(any) ? null : any);
     }
-
-    private static IEnumerable<string> PositionsIn(Condition c) => c switch
-    {
-        Condition.SiteIn s => [s.Position],
-        Condition.All a => a.Of.SelectMany(PositionsIn),
-        Condition.Any a => a.Of.SelectMany(PositionsIn),
-        Condition.Not n => PositionsIn(n.Of),
-        _ => [],
-    };
 }

@@ -8,27 +8,21 @@ namespace Bellwire.App.Cli;
 /// <summary>What a command was asked about: a job of a shop, or a case file. Circuits are reckoned before anything is weighed.</summary>
 internal sealed class JobOrFile
 {
-    private readonly ShopState state;
-    private readonly TypeSheet sheet;
-    private readonly string job;
-    private readonly Func<Personal, string?> text;
-    private readonly AdviceOptions options;
-    private readonly Weighed weighed;
-
-    private JobOrFile(ShopState state, string job, TypeSheet sheet, Func<Personal, string?> text, Forecasts forecasts, CancellationToken stop)
+    private JobOrFile(ShopState state, string job, TypeSheet sheet, Func<Personal, string?> text, Forecasts forecasts, bool explained, CancellationToken stop)
     {
-        (this.state, this.job, this.sheet, this.text) = (state, job, sheet, text);
-        options = new() { Forecasts = forecasts };
-        weighed = Counsellor.Weigh(state, job, sheet, options, null, stop);
+        var options = new AdviceOptions { Forecasts = forecasts };
+        var weighed = Counsellor.Weigh(state, job, sheet, options, null, stop);
         Advice = Counsellor.Advise(state, job, sheet, text, options, weighed, stop);
+        if (explained) Explanation = Explanation.Of(state, job, sheet, text, weighed, Advice, forecasts);
     }
 
     public Advice Advice { get; }
 
-    public Explanation Explanation() => Counsel.Explanation.Of(state, job, sheet, text, weighed, Advice, options.Forecasts);
+    /// <summary>Not null when it was asked for: the texts it quotes are read while the shop is open.</summary>
+    public Explanation? Explanation { get; }
 
     /// <summary>False after one line on standard error; <paramref name="code"/> is then what to end with.</summary>
-    public static bool Try(string name, string data, CancellationToken stop, out JobOrFile? found, out int code)
+    public static bool Try(string name, string data, bool explained, CancellationToken stop, out JobOrFile? found, out int code)
     {
         (found, code) = (null, 0);
         var forecasts = new Forecasts();
@@ -45,14 +39,14 @@ internal sealed class JobOrFile
             }
             var sheet = sheets.For(read.State.Jobs[read.Job!]);
             Build(read.State, read.Job!, sheet, forecasts, stop);
-            found = new(read.State, read.Job!, sheet, _ => "", forecasts, stop);
+            found = new(read.State, read.Job!, sheet, _ => "", forecasts, explained, stop);
             return true;
         }
         if (!File.Exists(data)) { code = Failing.Say($"there is no file {name}, and no shop at {data}", 1); return false; }
         using var desk = Desk.Open(data, TimeProvider.System);
         if (!desk.Knows(name)) { code = Failing.Say($"there is no file and no job {name}; jobs: {string.Join(", ", desk.State.Jobs.Keys.Order(StringComparer.Ordinal))}", 1); return false; }
         Build(desk.State, name, desk.SheetOf(name), forecasts, stop);
-        found = new(desk.State, name, desk.SheetOf(name), desk.Text, forecasts, stop);
+        found = new(desk.State, name, desk.SheetOf(name), desk.Text, forecasts, explained, stop);
         return true;
     }
 

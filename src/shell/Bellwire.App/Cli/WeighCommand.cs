@@ -17,7 +17,7 @@ internal static class WeighCommand
         var command = new Command("weigh", "Suspects, fault sets, causes and next moves of a job or a case file.") { what, data, json };
         command.SetAction((parsed, stop) => Failing.Plainly(() =>
         {
-            if (!JobOrFile.Try(parsed.GetValue(what)!, parsed.GetValue(data)!, stop, out var asked, out var code)) return code;
+            if (!JobOrFile.Try(parsed.GetValue(what)!, parsed.GetValue(data)!, explained: false, stop, out var asked, out var code)) return code;
             var advice = asked!.Advice;
             if (parsed.GetValue(json)) Console.WriteLine(JsonSerializer.Serialize(advice, JsonOutput));
             else Print(advice);

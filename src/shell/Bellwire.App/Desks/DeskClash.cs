@@ -19,13 +19,8 @@ public sealed partial class Desk
         if (clashes.TryGetValue(job, out var old)) old.Stop();
         var (state, sheet) = (State, SheetOf(job));
         var options = new AdviceOptions { Forecasts = forecasts };
-        clashes[job] = new(ClashKey(job), (tell, cancel) => TapeClash.Explain(state, job, sheet, Text, options, new Telling(tell), cancel));
+        clashes[job] = new(ClashKey(job), (tell, cancel) => TapeClash.Explain(state, job, sheet, Text, options, new Telling<ClashProgress>(p => tell(p.Done, p.Of)), cancel));
     }
 
     private string ClashKey(string job) => string.Create(CultureInfo.InvariantCulture, $"{State.Head} {SheetOf(job).Hash}");
-
-    private sealed class Telling(Action<int, int> tell) : IProgress<ClashProgress>
-    {
-        public void Report(ClashProgress value) => tell(value.Done, value.Of);
-    }
 }

@@ -8,7 +8,7 @@ namespace Bellwire.App.Desks;
 /// <summary>Learning from closed jobs: reckoned beside the pages, taken up by an entry, and pinned to the jobs begun after it.</summary>
 public sealed partial class Desk
 {
-    private readonly ConcurrentDictionary<string, Reckoning> reckonings = new(StringComparer.Ordinal);
+    private readonly ConcurrentDictionary<string, Beside<LearnedOdds>> reckonings = new(StringComparer.Ordinal);
     private (long Head, ConcurrentDictionary<(string Hash, string Version), TypeSheet> Sheets) learnt = (-1, new());
 
     /// <summary>The version a job of the family would begin with now: "1" for the sheet's own.</summary>
@@ -18,13 +18,14 @@ public sealed partial class Desk
     public int LearnedFor(string job) => Job(job).OddsVersion is var version && LearnedOdds.Holds(State, version) ? State.Odds[version].Closings.Length : 0;
 
     /// <summary>The last reckoning of a family over the closings as they stand; null when there was none.</summary>
-    public Reckoning? ReckoningOf(TypeSheet sheet) => reckonings.TryGetValue(sheet.Id, out var known) && known.Key == KeyOf(sheet) ? known : null;
+    public Beside<LearnedOdds>? ReckoningOf(TypeSheet sheet) => reckonings.TryGetValue(sheet.Id, out var known) && known.Key == KeyOf(sheet) ? known : null;
 
     /// <summary>Begins to weigh the closed jobs again; one that runs already is left to it.</summary>
-    public Reckoning Reckon(TypeSheet sheet)
+    public Beside<LearnedOdds> Reckon(TypeSheet sheet)
     {
         if (ReckoningOf(sheet) is { } running && !running.Stopped) return running;
-        var fresh = new Reckoning(KeyOf(sheet), State, sheet);
+        var state = State;
+        var fresh = new Beside<LearnedOdds>(KeyOf(sheet), (tell, cancel) => LearnedOdds.Of(state, sheet, progress: tell, cancel: cancel));
         if (reckonings.TryGetValue(sheet.Id, out var old)) old.Stop();
         return reckonings[sheet.Id] = fresh;
     }
@@ -44,27 +45,4 @@ public sealed partial class Desk
 
     private static ConcurrentDictionary<(string Hash, string Version), TypeSheet> KeptWhere(ConcurrentDictionary<(string Hash, string Version), TypeSheet> all, Func<string, bool> holds) =>
         new(all.Where(s => holds(s.Key.Version)));
-}
-
-/// <summary>One reckoning under way or ended.</summary>
-public sealed class Reckoning
-{
-    private readonly CancellationTokenSource stop = new();
-    private volatile int done, of;
-
-    internal Reckoning(string key, ShopState state, TypeSheet sheet)
-    {
-        Key = key;
-        Work = Task.Run(() => LearnedOdds.Of(state, sheet, progress: (d, o) => (done, of) = (d, o), cancel: stop.Token));
-    }
-
-    internal string Key { get; }
-    internal Task<LearnedOdds> Work { get; }
-    public int Done => done;
-
-    /// <summary>Weighings at most; 0 until the first is done. Fewer are needed when the odds come to rest.</summary>
-    public int Of => of;
-    public bool Stopped => Work.IsCanceled || Work.IsFaulted || stop.IsCancellationRequested;
-    public LearnedOdds? Odds => Work.IsCompletedSuccessfully ? Work.Result : null;
-    public void Stop() => stop.Cancel();
 }

@@ -22,7 +22,7 @@ internal static class LearnPosts
 
     private static Task<string?> Adopt(Post post)
     {
-        if (Family(post) is { } sheet && post.Desk.ReckoningOf(sheet)?.Odds?.Adoption(post.Desk.State) is { } adoption) post.Record(adoption);
+        if (Family(post) is { } sheet && post.Desk.ReckoningOf(sheet)?.Result?.Adoption(post.Desk.State) is { } adoption) post.Record(adoption);
         return Task.FromResult<string?>("/learned");
     }
 
