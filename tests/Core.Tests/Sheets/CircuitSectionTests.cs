@@ -12,11 +12,12 @@ public class CircuitSectionTests
             words: Supply
             parts:
               V1: {source: [a, common], is: 12 V, hertz: 60 Hz, ohms: 1 ohm, tolerance: 5 %}
-              D1: {diode: [a, raw], volts: 100 V}
-              C1: {capacitor: [raw, common], is: 1000 uF, esr: 0.1 ohm, tolerance: 20 %}
+              D1: {diode: [a, raw], volts: 100 V, amperes: 1.5 A}
+              C1: {capacitor: [raw, common], is: 1000 uF, esr: 0.1 ohm, tolerance: 20 %, volts: 25 V, reverse: 1 V}
               U1: {regulator: [raw, out, common], is: 9 V}
-              R1: {resistor: [out, common], is: 100 ohm, tolerance: 5 %}
+              R1: {resistor: [out, common], is: 100 ohm, tolerance: 5 %, watts: 2 W, joules: 40 J}
             points: {rail: out}
+            terminals: {t1: [raw, common], spare: [a, out]}
             troubles:
               - "C1 dry to 10 %, 3 ohm when supply.reservoir dry"
               - U1 through when regulator shorted
@@ -69,6 +70,29 @@ public class CircuitSectionTests
     }
 
     [Fact]
+    public void Terminals_and_ratings_are_read_and_points_may_be_left_out()
+    {
+        var c = Assert.Single(Read(Parts.Replace("points: {rail: out}", "", StringComparison.Ordinal).Replace("is: 9 V}", "is: 9 V}\n      F1: {fuse: [a, out], is: 1 A, melts: 0.8 A2s}", StringComparison.Ordinal)).Sheet!.Circuits);
+        Assert.Empty(c.Points);
+        Assert.Equal([new("t1", "raw", "0"), new("spare", "a", "out")], c.Terminals);
+        Assert.Equal(new Ratings(Volts: 100, Amperes: 1.5), c.Netlist["D1"].Ratings);
+        Assert.Equal(new Ratings(Volts: 25, ReverseVolts: 1), c.Netlist["C1"].Ratings);
+        Assert.Equal(new Ratings(Watts: 2, JoulesToDamage: 40), c.Netlist["R1"].Ratings);
+        Assert.Equal(new Ratings(MeltingAmpereSquaredSeconds: 0.8), c.Netlist["F1"].Ratings);
+        Assert.Null(c.Netlist["U1"].Ratings);
+    }
+
+    [Fact]
+    public void A_node_that_is_not_there_is_said_where_it_stands_with_the_nearest()
+    {
+        var text = SmallSheet.Text + "\n" + Parts.Replace("t1: [raw, common]", "t1: [common, raww]", StringComparison.Ordinal);
+        var complaint = Assert.Single(SheetReader.Read(text, "c.yaml").Complaints);
+        var line = text.Split('\n')[complaint.Line - 1];
+        Assert.Equal(line.IndexOf("raww", StringComparison.Ordinal) + 1, complaint.Column);
+        Assert.Equal("raw", complaint.Nearest);
+    }
+
+    [Fact]
     public void A_supply_is_told_by_its_shape_and_markings()
     {
         var read = Read(Shape);
@@ -97,6 +121,11 @@ public class CircuitSectionTests
         { false, "U1 through when", "R1 through when", "this fault belongs to regulators" },
         { false, "when supply.reservoir dry", "when supply.reservoir drie", "Unknown mode 'drie' of supply.reservoir." },
         { false, "beyond: amp.chip dead", "beyond: amp.chip deda", "Unknown mode 'deda' of amp.chip." },
+        { false, "t1: [raw, common]", "t1: [rwa, common]", "Unknown node 'rwa'." },
+        { false, "t1: [raw, common]", "t1: raw", "Expected two nodes in a list" },
+        { false, "t1: [raw, common]", "t1: [raw, raw]", "A terminal has two nodes that differ." },
+        { false, "joules: 40 J", "joules: 40 V", "is not an amount in J" },
+        { false, "amperes: 1.5 A", "amperes: 0 A", "A rating is above 0, found '0 A'." },
         { true, "rectifier: bridge", "rectifier: bridg", "Unknown word 'bridg'." },
         { true, "diodes: 1N4002", "diodes: 1X4002", "Unknown diode '1X4002'." },
         { true, "regulator: 7809", "regulator: fixed", "Unknown regulator 'fixed'." },

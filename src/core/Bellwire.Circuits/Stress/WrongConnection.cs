@@ -34,13 +34,13 @@ public sealed class WrongConnection
         while (true)
         {
             var options = new TransientOptions(seconds - at) { FromSeconds = at, LongestStep = longest, Tolerance = 1e-4, States = states };
-            var run = Transient.Run(now, options, cancel);
+            var run = Settle(now, options, cancel);
             if (run.Value is not { } t) return run.Failure!;
             var melting = heat.FirstToMelt(t, now, at);
             if (melting is { } m && m.AtSeconds < seconds)
             {
                 // Up to the melting once more, so that the states are those of that instant.
-                run = Transient.Run(now, options with { Seconds = Math.Max(m.AtSeconds!.Value - at, 1e-9) }, cancel);
+                run = Settle(now, options with { Seconds = Math.Max(m.AtSeconds!.Value - at, 1e-9) }, cancel);
                 if (run.Value is not { } part) return run.Failure!;
                 events.AddRange(heat.Passings(part, now));
                 events.Add(m);
@@ -55,5 +55,13 @@ public sealed class WrongConnection
             break;
         }
         return new WrongConnection([.. events.Where(e => e.AtSeconds is not null).OrderBy(e => e.AtSeconds).DistinctBy(e => (e.Part, e.What)), .. events.Where(e => e.AtSeconds is null)], now);
+    }
+
+    /// <summary>A run, and where it sticks once more in finer steps: far beyond their ratings junctions turn so fast that a step's tangent may miss them.</summary>
+    private static Outcome<Transient> Settle(Netlist now, TransientOptions options, CancellationToken cancel)
+    {
+        var run = Transient.Run(now, options, cancel);
+        for (var finer = 4.0; run.Value is null && finer <= 64; finer *= 4) run = Transient.Run(now, options with { LongestStep = options.LongestStep / finer }, cancel);
+        return run;
     }
 }

@@ -17,12 +17,19 @@ public sealed class Forecasts
         return _built.GetValueOrDefault((sheet.Hash, circuit.Id));
     }
 
+    /// <summary>The circuits in which a point of the sheet stands; the others are there for their terminals, and nothing is built of them.</summary>
+    public static IEnumerable<CircuitSpec> Foretold(TypeSheet sheet)
+    {
+        ArgumentNullException.ThrowIfNull(sheet);
+        return sheet.Circuits.Where(c => !c.Points.IsEmpty);
+    }
+
     /// <summary>Builds what the sheet's circuits lack.</summary>
     /// <exception cref="OperationCanceledException">Cancelled; circuits built until then stay.</exception>
     public void Build(TypeSheet sheet, IProgress<ForecastProgress>? progress = null, CancellationToken cancel = default)
     {
         ArgumentNullException.ThrowIfNull(sheet);
-        foreach (var circuit in sheet.Circuits.Where(c => Of(sheet, c) is null))
+        foreach (var circuit in Foretold(sheet).Where(c => Of(sheet, c) is null))
             _built[(sheet.Hash, circuit.Id)] = CircuitForecast.Build(circuit, sheet.Points, progress, cancel);
     }
 
@@ -38,6 +45,6 @@ public sealed class Forecasts
     public bool Has(TypeSheet sheet)
     {
         ArgumentNullException.ThrowIfNull(sheet);
-        return sheet.Circuits.All(c => Of(sheet, c) is not null);
+        return Foretold(sheet).All(c => Of(sheet, c) is not null);
     }
 }

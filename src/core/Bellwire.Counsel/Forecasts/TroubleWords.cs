@@ -19,6 +19,26 @@ public static class TroubleWords
         return string.Join(" and ", parts);
     }
 
+    /// <summary>Sites a condition names: "Intercom board: door input". Signals and connectors are left out.</summary>
+    public static IEnumerable<string> Places(TypeSheet sheet, Condition when)
+    {
+        ArgumentNullException.ThrowIfNull(sheet);
+        return when switch
+        {
+            Condition.Any a => a.Of.SelectMany(x => Places(sheet, x)),
+            Condition.All a => a.Of.SelectMany(x => Places(sheet, x)),
+            Condition.SiteIn { Site: not "contact" } s => [Place(sheet, s)],
+            _ => [],
+        };
+    }
+
+    private static string Place(TypeSheet sheet, Condition.SiteIn s)
+    {
+        var at = sheet.Family.Positions.First(p => p.Id == s.Position);
+        var site = sheet.Family.Kinds.First(k => k.Id == at.Kind).Sites.Concat(at.Sites).FirstOrDefault(x => x.Id == s.Site);
+        return $"{at.Name}: {Lower(site?.Name ?? s.Site)}";
+    }
+
     private static string Said(TypeSheet sheet, Condition c)
     {
         var all = Terms(sheet, c).Where(t => t.Length > 0).Distinct().ToList();

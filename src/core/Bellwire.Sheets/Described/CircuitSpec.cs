@@ -7,13 +7,23 @@ namespace Bellwire.Sheets;
 /// <summary>A circuit of the set as far as readings are predicted from it: parts, where probes go, what can be wrong with it.</summary>
 /// <param name="Netlist">Without complaints; ground is what the sheet calls common.</param>
 /// <param name="LineHertz">Above 0.</param>
-/// <param name="Points">Points of the sheet that stand in this circuit.</param>
+/// <param name="Points">Points of the sheet that stand in this circuit; none where it is there for its terminals.</param>
 /// <param name="Troubles">In the order of the sheet; their words are unique.</param>
 /// <param name="Beyond">Where the circuit says nothing: an unknown fault of a piece it runs through, and what the sheet adds; null when never.</param>
 /// <param name="Feeds">Values of the condition feed under which the circuit holds.</param>
 public sealed record CircuitSpec(
     string Id, string Words, Netlist Netlist, double LineHertz, ImmutableArray<CircuitPoint> Points,
-    ImmutableArray<CircuitTrouble> Troubles, Condition? Beyond, ImmutableArray<string> Feeds);
+    ImmutableArray<CircuitTrouble> Troubles, Condition? Beyond, ImmutableArray<string> Feeds)
+{
+    /// <summary>Pairs of nodes that wires of the house end on, in the order of the sheet; ids are unique.</summary>
+    public ImmutableArray<CircuitTerminal> Terminals { get; init; } = [];
+}
+
+/// <summary>Two nodes of a circuit that a foreign source may be tied to.</summary>
+/// <param name="Id">A terminal of the sheet, or a name of the circuit's own.</param>
+/// <param name="From">Node of the source's plus.</param>
+/// <param name="To">Node of its minus; differs from <paramref name="From"/>.</param>
+public sealed record CircuitTerminal(string Id, string From, string To);
 
 /// <summary>A point of the sheet in the circuit.</summary>
 /// <param name="Point">Id of the sheet's point; its quantity says what is read there.</param>

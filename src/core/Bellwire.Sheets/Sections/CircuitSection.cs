@@ -37,11 +37,12 @@ internal sealed class CircuitSection(Names names, Complaints complaints, IReadOn
             if (circuit is null) continue;
             var at = Points(f, circuit, probes);
             var (troubles, beyond) = Troubles(f, circuit);
+            var terminals = Terminals(f, circuit, probes);
             f.Done();
             if (complaints.Count > before) continue;
             foreach (var other in circuits.SelectMany(c => c.Points).Where(p => at.Any(x => x.Point == p.Point)))
                 complaints.Add(f.At, $"{f.Path}.points", $"Point '{other.Point}' stands in two circuits.");
-            circuits.Add(new(id, words, circuit, hertz, at, troubles, beyond, feeds.Count == 0 ? ["line"] : [.. feeds.Select(x => x.Value)]));
+            circuits.Add(new(id, words, circuit, hertz, at, troubles, beyond, feeds.Count == 0 ? ["line"] : [.. feeds.Select(x => x.Value)]) { Terminals = terminals });
         }
         return circuits.ToImmutable();
     }
@@ -78,7 +79,7 @@ internal sealed class CircuitSection(Names names, Complaints complaints, IReadOn
     {
         var at = ImmutableArray.CreateBuilder<CircuitPoint>();
         var nodes = circuit.Nodes.ToHashSet();
-        foreach (var (key, node) in f.Map("points", required: true))
+        foreach (var (key, node) in f.Map("points"))
         {
             var path = $"{f.Path}.points.{key.Value}";
             if (points.FirstOrDefault(p => p.Id == key.Value) is not { } point)
@@ -105,6 +106,29 @@ internal sealed class CircuitSection(Names names, Complaints complaints, IReadOn
             at.Add(new(point.Id, PartReader.Node(written[0].Value), written.Length == 2 ? PartReader.Node(written[1].Value) : Netlist.Ground));
         }
         return at.ToImmutable();
+    }
+
+    /// <summary>Pairs of nodes that wires of the house end on.</summary>
+    private ImmutableArray<CircuitTerminal> Terminals(Fields f, Netlist circuit, ImmutableArray<TestPoint> probes)
+    {
+        var all = ImmutableArray.CreateBuilder<CircuitTerminal>();
+        var nodes = circuit.Nodes.ToHashSet();
+        foreach (var (key, node) in f.Map("terminals"))
+        {
+            var path = $"{f.Path}.terminals.{key.Value}";
+            if (node is not ListNode { Items: [Scalar a, Scalar b] })
+            {
+                complaints.Add(node.At, path, $"Expected two nodes in a list, such as [line, common], found {node.What}.");
+                continue;
+            }
+            Scalar[] pair = [a, b];
+            string[] at = [.. pair.Select(s => probes.FirstOrDefault(p => p.Name == s.Value) is { Name: not null } p ? p.Node : PartReader.Node(s.Value))];
+            for (var i = 0; i < 2; i++)
+                if (!nodes.Contains(at[i])) complaints.Add(pair[i].At, path, $"Unknown node {pair[i].What}.", Nearest.To(pair[i].Value, nodes.Select(n => n == Netlist.Ground ? "common" : n)));
+            if (at[0] == at[1]) complaints.Add(b.At, path, "A terminal has two nodes that differ.");
+            all.Add(new(key.Value, at[0], at[1]));
+        }
+        return all.ToImmutable();
     }
 
     private (ImmutableArray<CircuitTrouble>, Condition?) Troubles(Fields f, Netlist circuit)

@@ -13,14 +13,14 @@ internal sealed class PartReader(Fields part, string name)
     /// <summary>Kind → how many nodes it has (0: two for each winding), the unit of its main value ("" when it has none), and how it is made.</summary>
     private static readonly Dictionary<string, (int Pins, string Unit, Func<PartReader, string[], double, Device> Make)> Kinds = new(StringComparer.Ordinal)
     {
-        ["resistor"] = (2, "Ω", (r, n, v) => new Resistor(r.Name, n[0], n[1], v, r.Share("tolerance") ?? 0) { Ratings = r.Rated("watts") }),
-        ["capacitor"] = (2, "F", (r, n, v) => new Capacitor(r.Name, n[0], n[1], v, r.Value("esr", "Ω") ?? 0, r.Value("leak", "Ω") ?? double.PositiveInfinity, r.Share("tolerance") ?? 0) { Ratings = r.Rated("volts") }),
+        ["resistor"] = (2, "Ω", (r, n, v) => new Resistor(r.Name, n[0], n[1], v, r.Share("tolerance") ?? 0)),
+        ["capacitor"] = (2, "F", (r, n, v) => new Capacitor(r.Name, n[0], n[1], v, r.Value("esr", "Ω") ?? 0, r.Value("leak", "Ω") ?? double.PositiveInfinity, r.Share("tolerance") ?? 0)),
         ["inductor"] = (2, "H", (r, n, v) => new Inductor(r.Name, n[0], n[1], v, r.Value("ohms", "Ω") ?? 1)),
-        ["diode"] = (2, "", (r, n, _) => new Diode(r.Name, n[0], n[1]) { SaturationSpread = 2, Ratings = r.Rated("volts") }),
-        ["zener"] = (2, "V", (r, n, v) => new Zener(r.Name, n[0], n[1], v, r.Value("at", "A") ?? 5e-3, r.Value("ohms", "Ω") ?? 10, r.Share("tolerance") ?? 0) { Ratings = r.Rated("watts") }),
+        ["diode"] = (2, "", (r, n, _) => new Diode(r.Name, n[0], n[1]) { SaturationSpread = 2 }),
+        ["zener"] = (2, "V", (r, n, v) => new Zener(r.Name, n[0], n[1], v, r.Value("at", "A") ?? 5e-3, r.Value("ohms", "Ω") ?? 10, r.Share("tolerance") ?? 0)),
         ["selenium"] = (2, "A", (r, n, v) => new SeleniumStack(r.Name, n[0], n[1], r.Whole("plates") ?? 1, v)),
-        ["npn"] = (3, "", (r, n, _) => new BipolarTransistor(r.Name, n[0], n[1], n[2], true, r.Plain("gain") ?? 100) { Ratings = r.Rated("watts") }),
-        ["pnp"] = (3, "", (r, n, _) => new BipolarTransistor(r.Name, n[0], n[1], n[2], false, r.Plain("gain") ?? 100) { Ratings = r.Rated("watts") }),
+        ["npn"] = (3, "", (r, n, _) => new BipolarTransistor(r.Name, n[0], n[1], n[2], true, r.Plain("gain") ?? 100)),
+        ["pnp"] = (3, "", (r, n, _) => new BipolarTransistor(r.Name, n[0], n[1], n[2], false, r.Plain("gain") ?? 100)),
         ["n-mosfet"] = (3, "", (r, n, _) => new Mosfet(r.Name, n[0], n[1], n[2], true, r.Value("threshold", "V") ?? 2)),
         ["p-mosfet"] = (3, "", (r, n, _) => new Mosfet(r.Name, n[0], n[1], n[2], false, r.Value("threshold", "V") ?? 2)),
         ["op-amp"] = (5, "", (r, n, _) => new OpAmp(r.Name, n[0], n[1], n[2], n[3], n[4])),
@@ -62,8 +62,9 @@ internal sealed class PartReader(Fields part, string name)
         try { made = make(this, [.. nodes.Select(n => Node(n.Value))], value ?? 1); }
         catch (ArgumentException e) when (!wrong) { Complain(part.At, e.Message.Split(" (Parameter")[0]); }
         catch (ArgumentException) { }
+        var ratings = Rated(named[0]);
         part.Done();
-        return wrong ? null : made;
+        return wrong || made is null ? null : made with { Ratings = ratings };
     }
 
     public static string Node(string written) => written == "common" ? Netlist.Ground : written;
@@ -88,7 +89,20 @@ internal sealed class PartReader(Fields part, string name)
         part.Complaints.Add(at, part.Path, words);
     }
 
-    private Ratings? Rated(string key) => Value(key, key == "watts" ? "W" : "V") is { } v ? key == "watts" ? new(Watts: v) : new(Volts: v) : null;
+    /// <summary>What the part may bear, as far as it is written; null when nothing is. A lamp's watts are what it is, not what it bears.</summary>
+    private Ratings? Rated(string kind)
+    {
+        var rated = new Ratings(Above("volts", "V"), Above("amperes", "A"), kind == "lamp" ? null : Above("watts", "W"), Above("melts", "A2s"), Above("reverse", "V"), Above("joules", "J"));
+        return rated == new Ratings() ? null : rated;
+    }
+
+    private double? Above(string key, string unit)
+    {
+        if (Value(key, unit) is not { } v) return null;
+        if (v > 0) return v;
+        Complain(part.Node(key)!.At, $"A rating is above 0, found {part.Node(key)!.What}.");
+        return null;
+    }
 
     private Regulator Regulator(string[] n, double volts) => new(name, n[0], n[1], n[2], Math.Abs(volts))
     {

@@ -15,8 +15,8 @@ public sealed partial class Desk
     private readonly ConcurrentDictionary<string, Beside<Forecasts>> foretelling = new(StringComparer.Ordinal);
     private readonly ConcurrentDictionary<string, Beside<FaultTable>> shapes = new(StringComparer.Ordinal);
 
-    /// <summary>The forecasts of the sheet, begun when nobody has yet; null for a sheet without circuits.</summary>
-    public Beside<Forecasts>? Foretell(TypeSheet sheet) => sheet.Circuits.IsEmpty ? null : foretelling.GetOrAdd(sheet.Hash, _ => new(sheet.Hash, (tell, cancel) =>
+    /// <summary>The forecasts of the sheet, begun when nobody has yet; null for a sheet without circuits that foretell.</summary>
+    public Beside<Forecasts>? Foretell(TypeSheet sheet) => !Forecasts.Foretold(sheet).Any() ? null : foretelling.GetOrAdd(sheet.Hash, _ => new(sheet.Hash, (tell, cancel) =>
     {
         forecasts.Build(sheet, new Telling<ForecastProgress>(p => tell(p.Done, p.Of)), cancel);
         // Pages that wait for it look again.
