@@ -31,7 +31,7 @@ internal static class PredictCommand
             if (circuits.Count == 0) return Failing.Say(wanted is null ? $"{sheet.Id} describes no circuit" : $"--circuit {wanted}: {sheet.Id} has {(sheet.Circuits.IsEmpty ? "none" : string.Join(", ", sheet.Circuits.Select(c => c.Id)))}", 1);
             var forecasts = new Forecasts();
             circuits = [.. circuits.Where(c => !c.Points.IsEmpty)];
-            if (circuits.Count == 0) return Failing.Say($"{wanted ?? sheet.Id}: no point stands there, so nothing is foretold; try --foreign", 1);
+            if (circuits.Count == 0) return Failing.Say($"{wanted ?? sheet.Id}: no point stands there, so nothing is foretold", 1);
             forecasts.Build(sheet, Telling.Of(), stop);
             Telling.End();
             var all = circuits.Select(c => (Circuit: c, Forecast: forecasts.Of(sheet, c)!)).ToList();
