@@ -62,6 +62,28 @@ public class CircuitTests(Bench bench) : IClassFixture<Bench>
     }
 
     [Fact]
+    public async Task A_foreign_supply_is_tried_on_paper_and_told_on_story()
+    {
+        var page = await bench.Open("/sheets/corridor-nine/circuit/doors");
+        await page.GetByLabel("The supply").FillAsync("24 AC");
+        await page.GetByLabel("Its minus at").SelectOptionAsync(new SelectOptionValue { Index = 0 });
+        await page.Press("Try it on paper");
+        await Expect(page.Locator("#foreign-told")).ToContainTextAsync("Write volts, AC or DC");
+        await Expect(page.Locator("#foreign-place")).ToContainTextAsync("choose another node");
+        await page.GetByLabel("The supply").FillAsync("24 V AC 2 ohm");
+        await page.GetByLabel("Its minus at").SelectOptionAsync("0");
+        await page.Press("Try it on paper");
+        await Expect(page.Locator("#foreign")).ToContainTextAsync("Intercom board: door input", new() { Timeout = 60_000 });
+        await Expect(page.Locator("#foreign")).ToContainTextAsync("Never make such a connection to try it");
+        await page.GotoAsync("/");
+        var job = await page.StartStory("Maud Rienks", "Dead since a new doorbell", "Corridor Nine");
+        await page.GotoAsync($"/job/{job}/story");
+        await page.GetByRole(AriaRole.Button, new() { Name = "It did: Foreign supply tied to a door pair" }).ClickAsync();
+        await Expect(page.Locator("#foreign-door-1")).ToContainTextAsync("24 V bell transformer", new() { Timeout = 90_000 });
+        await page.ScreenshotAsync(new() { Path = Path.Combine(Bench.Screens, "story-foreign.png"), FullPage = true });
+    }
+
+    [Fact]
     public async Task A_supply_told_by_its_shape_answers_without_scripts_and_says_what_is_missing()
     {
         var page = await bench.Open("/handbook/by-shape", scripts: false);

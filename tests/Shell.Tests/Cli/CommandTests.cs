@@ -40,6 +40,41 @@ public sealed class CommandTests : IClassFixture<CommandTests.DemoFile>
     }
 
     [Fact]
+    public void Explain_says_which_entry_moved_a_suspect_and_its_decibans_lead_from_before_to_now()
+    {
+        var (code, text, error) = Run("explain", "demo-3", "--data", demo.Shop);
+        Assert.Equal((0, ""), (code, error));
+        Assert.Contains("reservoir dry", text);
+        Assert.Contains("raw-ripple", text);
+        using var parsed = JsonDocument.Parse(Run("explain", "demo-3", "--data", demo.Shop, "--json").Out);
+        var first = parsed.RootElement.GetProperty("suspects").EnumerateArray().First();
+        double Odds(string of) => first.GetProperty(of).GetDouble() is var p ? 10 * Math.Log10(p / (1 - p)) : 0;
+        // Entries that moved it by less than half a deciban are left out of the list.
+        var moved = first.GetProperty("entries").EnumerateArray().Sum(e => e.GetProperty("decibans").GetDouble());
+        Assert.Equal(Odds("now") - Odds("before"), moved, 4.0);
+        Assert.Equal(1, Run("explain", "no-such-job", "--data", demo.Shop).Code);
+    }
+
+    [Fact]
+    public void Predict_tells_every_trouble_and_what_a_foreign_supply_hurts_first()
+    {
+        using var parsed = JsonDocument.Parse(Run("predict", "corridor-nine", "--json").Out);
+        var circuit = Assert.Single(parsed.RootElement.EnumerateArray());
+        var dry = circuit.GetProperty("states").EnumerateArray().Single(s => s.GetProperty("words").GetString() == "reservoir dry");
+        // I/(2fC) with 0.25 A, 60 Hz and 308 µF bounds the ripple at 6.8 Vpp (common practice, no source).
+        Assert.InRange(dry.GetProperty("readings").EnumerateArray().Single(r => r.GetProperty("point").GetString() == "raw-ripple").GetProperty("mean").GetDouble(), 3, 6.8);
+        var (code, text, _) = Run("predict", "corridor-nine", "--foreign", "24 V AC 2 ohm", "--between", "door-1");
+        Assert.Equal(0, code);
+        Assert.Contains("Intercom board: door input", text.ReplaceLineEndings(" "));
+        Assert.Contains("Never make such a connection to try it", text);
+        var wrong = Run("predict", "corridor-nine", "--foreign", "24 AC", "--between", "door-1");
+        Assert.Equal(2, wrong.Code);
+        OneLine(wrong.Error);
+        Assert.Contains("terminals are ac-in, door-1, door-2", Run("predict", "corridor-nine", "--foreign", "usual", "--between", "x").Error);
+        Assert.Equal(1, Run("predict", "no-such-sheet").Code);
+    }
+
+    [Fact]
     public void Weigh_names_the_reservoir_of_the_humming_set_in_words_and_in_json()
     {
         var (code, text, _) = Run("weigh", "demo-3", "--data", demo.Shop);

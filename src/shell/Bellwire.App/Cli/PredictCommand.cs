@@ -22,11 +22,14 @@ internal static class PredictCommand
         var svg = new Option<string?>("--svg") { Description = "Write the wave at --at, healthy and with --with, here." };
         var at = new Option<string?>("--at") { Description = "A point of the circuit, for --svg." };
         var with = new Option<string?>("--with") { Description = "A trouble as the table names it in the circuit, for --svg." };
-        var command = new Command("predict", "What every trouble of a sheet's circuits would read at its points, and what no point tells apart.") { what, circuit, pairs, json, svg, at, with };
+        var foreign = new Option<string?>("--foreign") { Description = "Try a foreign supply instead, such as \"24 V AC 2 ohm\"; \"usual\" for the usual ones." };
+        var between = new Option<string?>("--between") { Description = "The terminal it is tied to, for --foreign." };
+        var command = new Command("predict", "What every trouble of a sheet's circuits would read at its points, and what no point tells apart.") { what, circuit, pairs, json, svg, at, with, foreign, between };
         command.SetAction((parsed, stop) => Failing.Plainly(() =>
         {
             if (!TrySheet(parsed.GetValue(what)!, out var sheet, out var code)) return code;
             var wanted = parsed.GetValue(circuit);
+            if (parsed.GetValue(foreign) is { } source) return Tie(sheet!, wanted, source, parsed.GetValue(between), parsed.GetValue(json), stop);
             var circuits = sheet!.Circuits.Where(c => wanted is null || c.Id == wanted).ToList();
             if (circuits.Count == 0) return Failing.Say(wanted is null ? $"{sheet.Id} describes no circuit" : $"--circuit {wanted}: {sheet.Id} has {(sheet.Circuits.IsEmpty ? "none" : string.Join(", ", sheet.Circuits.Select(c => c.Id)))}", 1);
             var forecasts = new Forecasts();
@@ -59,6 +62,34 @@ internal static class PredictCommand
         sheet = shipped.FirstOrDefault(s => s.Id == name);
         if (sheet is null) code = Failing.Say($"there is no file {name} and no shipped sheet of that name; there are {string.Join(", ", shipped.Select(s => s.Id))}", 1);
         return sheet is not null;
+    }
+
+    private static int Tie(TypeSheet sheet, string? circuit, string source, string? terminal, bool json, CancellationToken stop)
+    {
+        var places = ForeignPlaces.Of(sheet).Where(p => circuit is null || p.Circuit.Id == circuit).ToList();
+        if (places.FirstOrDefault(p => p.Id == terminal) is not { } place) return Failing.Say($"--between {terminal ?? "(missing)"}: terminals are {(places.Count == 0 ? "none" : string.Join(", ", places.Select(p => p.Id)))}", 2);
+        var why = "";
+        ForeignSource[] sources = source == "usual" ? [.. ForeignSource.Usual] : ForeignSource.Parse(source, out why) is { } one ? [one] : [];
+        if (sources.Length == 0) return Failing.Say($"--foreign: {why}", 2);
+        var tried = sources.Select(s => ForeignTrial.Try(sheet, place.Circuit, place.From, place.To, s, cancel: stop)).ToList();
+        if (json)
+        {
+            Console.WriteLine(JsonSerializer.Serialize(tried.Select(o => new { Terminal = place.Id, Source = o.Source.Named, o.Says, Hurt = o.Hurt.Select(h => new { h.Part, h.What, h.Sites, h.HowMuch, h.When, h.AtSeconds, h.Worst }), o.Unjudged, o.Failure }), Indented));
+            return 0;
+        }
+        foreach (var o in tried)
+        {
+            Say($"{o.Source.Named}, on {place.Words}: {o.Says}");
+            foreach (var h in o.Hurt) Say($"  {h.Words}");
+            Console.WriteLine();
+        }
+        foreach (var caution in ForeignTrial.Cautions) Say(caution);
+        return 0;
+
+        static void Say(string line)
+        {
+            foreach (var part in Wrapped.Lines(line, Wrapped.Width, 4)) Console.WriteLine(part);
+        }
     }
 
     private static IEnumerable<string> StatesOf(CircuitForecast f, bool pairs) =>
