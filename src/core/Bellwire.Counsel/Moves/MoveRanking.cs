@@ -17,6 +17,9 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
     /// <summary>How many leading moves are re-checked without lots: lots miss fault sets rarer than one in some hundreds.</summary>
     private const int Leaders = 6;
 
+    /// <summary>A chance smaller than this is priced, but not worth a word on a move.</summary>
+    private const double LeastSaid = 0.002;
+
     private readonly Doubt doubt = new(sheet, built, names, options);
     private readonly Losses losses = new(sheet, built, names, options);
 
@@ -116,7 +119,7 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         {
             (_, > 0) => ($"Plug in again, with the set off: {string.Join(", ", step.Replug.Select(r => names.PositionName(r.Position)))}", "The rail was read without them and no longer threatens them."),
             (0, _) => ($"With what is unplugged left out: {step.Check.Words}", "Read it before anything it could kill is plugged in again."),
-            _ => ($"Unplug {pieces}; then power, and: {step.Check.Words}", $"Powered as it stands, {Risk(killed)}. Unplugged, nothing is at stake."),
+            _ => ($"Unplug {pieces}; then power, and: {step.Check.Words}", Risk(killed) is { Length: > 0 } risk ? $"Powered as it stands, {risk}. Unplugged, nothing is at stake." : "Something behind this rail was mended or put in: it is read before anything that it could kill is powered with it."),
         };
         Act act = step.Replug.Length > 0 ? new Fitted(job, step.Replug[0].Piece, built.System, step.Replug[0].Position)
             : step.Unplug.Length > 0 ? new Pulled(job, built.Maps[built.System][step.Unplug[0]], built.System, step.Unplug[0], null)
@@ -133,6 +136,7 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
     {
         if (killed.Count == 0) return "";
         var worst = killed.MaxBy(k => k.Chance * k.Worth);
+        if (worst.Chance < LeastSaid) return "";
         return $"{Quantities.Words.Band(Math.Min(1, worst.Chance))} that it kills {names.KeyName(worst.Site)}";
     }
 
