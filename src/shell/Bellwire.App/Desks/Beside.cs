@@ -12,7 +12,7 @@ public sealed class Beside<T> where T : class
     internal Beside(string key, Func<Action<int, int>, CancellationToken, T> reckon)
     {
         Key = key;
-        work = Task.Run(() => reckon((d, o) => (done, of) = (Math.Max(done, d), o), stop.Token));
+        work = Task.Run(() => reckon((d, o) => (done, of) = (Math.Max(done, d), o), stop.Token), stop.Token);
     }
 
     internal string Key { get; }
@@ -24,7 +24,7 @@ public sealed class Beside<T> where T : class
     public T? Result => work.IsCompletedSuccessfully ? work.Result : null;
     public bool Stopped => work.IsCanceled || work.IsFaulted || (stop.IsCancellationRequested && !work.IsCompletedSuccessfully);
 
-    /// <summary>Why it broke off by itself; null when it did not.</summary>
-    public string? Why => work.IsFaulted ? work.Exception!.GetBaseException().Message : null;
+    /// <summary>Why it broke off by itself; null when it did not, or was stopped: a work that is stopped may end in whatever it was doing.</summary>
+    public string? Why => work.IsFaulted && !stop.IsCancellationRequested ? work.Exception!.GetBaseException().Message : null;
     public void Stop() => stop.Cancel();
 }
