@@ -96,21 +96,7 @@ public class ForecastTests
         Assert.Equal(whole, Supply.Log("good", had) - Supply.Log("D1 open", had) + Math.Log(corrected["good"] / corrected["D1 open"]), 1e-9);
     }
 
-    private static ShopWorld Bench(string feed, params (string Point, double Value)[] readings)
-    {
-        var w = new ShopWorld();
-        w.Must(new JobOpened("J", new("p"), Sheet.Id, Sheet.Hash, new(Sheet.Era, Sheet.Feed, 3, 2, [])));
-        var set = ImmutableDictionary<string, string>.Empty;
-        foreach (var p in Sheet.Positions.Where(p => p.TravelsByPost && !p.House))
-        {
-            w.Must(new PieceRecorded("J-" + p.Id, p.Kind, p.Name, "owner:J", "J", Places.Bench, null, null));
-            set = set.Add(p.Id, "J-" + p.Id);
-        }
-        w.Must(new SystemSetUp("S", "J", null, set));
-        w.Must(new Powered("J", "S", feed, null));
-        foreach (var (point, value) in readings) w.Must(new ReadingTaken("J", "S", point, Sheet.Points.First(p => p.Id == point).Quantity, value, $"{value}", None, 1));
-        return w;
-    }
+    private static ShopWorld Bench(string feed, params (string Point, double Value)[] readings) => BenchedSet.Of(Sheet, feed, readings);
 
     private static double Faulty(Weighed w, string site, string mode) =>
         w.Weighing.Posterior!.Sites.Single(s => s.Site.ToString() == site).Now.GetValueOrDefault(mode);

@@ -76,22 +76,8 @@ public class RecognitionTests
         }).ToDictionary(x => x.Point, x => x.Value))];
     }
 
-    private static Weighed Weigh(Dictionary<string, double> readings, Forecasts forecasts)
-    {
-        var w = new ShopWorld();
-        w.Must(new JobOpened("J", new("p"), Sheet.Id, Sheet.Hash, new(Sheet.Era, Sheet.Feed, 3, 2, [])));
-        var set = ImmutableDictionary<string, string>.Empty;
-        foreach (var p in Sheet.Positions.Where(p => p.TravelsByPost && !p.House))
-        {
-            w.Must(new PieceRecorded("J-" + p.Id, p.Kind, p.Name, "owner:J", "J", Places.Bench, null, null));
-            set = set.Add(p.Id, "J-" + p.Id);
-        }
-        w.Must(new SystemSetUp("S", "J", null, set));
-        w.Must(new Powered("J", "S", "line", null));
-        foreach (var (point, value) in readings)
-            w.Must(new ReadingTaken("J", "S", point, Sheet.Points.First(p => p.Id == point).Quantity, value, value.ToString(CultureInfo.InvariantCulture), ImmutableDictionary<string, string>.Empty, 1));
-        return Counsellor.Weigh(w.State, "J", Sheet, new AdviceOptions { Forecasts = forecasts });
-    }
+    private static Weighed Weigh(Dictionary<string, double> readings, Forecasts forecasts) =>
+        Counsellor.Weigh(BenchedSet.Of(Sheet, "line", readings.Select(r => (r.Key, r.Value))).State, "J", Sheet, new AdviceOptions { Forecasts = forecasts });
 
     [Fact]
     public void What_ngspice_was_given_is_what_the_tape_names()

@@ -1,0 +1,28 @@
+using System.Collections.Immutable;
+using System.Globalization;
+using Bellwire.Sheets;
+using Bellwire.Workshop;
+using Core.Tests.Workshop;
+
+namespace Core.Tests.Counsel;
+
+/// <summary>Job J with every piece that travels, put together as S, under a feed, and read.</summary>
+internal static class BenchedSet
+{
+    public static ShopWorld Of(TypeSheet sheet, string feed, IEnumerable<(string Point, double Value)> readings)
+    {
+        var w = new ShopWorld();
+        w.Must(new JobOpened("J", new("p"), sheet.Id, sheet.Hash, new(sheet.Era, sheet.Feed, 3, 2, [])));
+        var set = ImmutableDictionary<string, string>.Empty;
+        foreach (var p in sheet.Positions.Where(p => p.TravelsByPost && !p.House))
+        {
+            w.Must(new PieceRecorded("J-" + p.Id, p.Kind, p.Name, "owner:J", "J", Places.Bench, null, null));
+            set = set.Add(p.Id, "J-" + p.Id);
+        }
+        w.Must(new SystemSetUp("S", "J", null, set));
+        w.Must(new Powered("J", "S", feed, null));
+        foreach (var (point, value) in readings)
+            w.Must(new ReadingTaken("J", "S", point, sheet.Points.First(p => p.Id == point).Quantity, value, value.ToString(CultureInfo.InvariantCulture), ImmutableDictionary<string, string>.Empty, 1));
+        return w;
+    }
+}
