@@ -33,7 +33,7 @@ internal sealed class GateRecord
         HighVoltage = EraGates.HighVoltage(sheet);
     }
 
-    public bool RailOpen(KillingRail rail) => rail.IsOpen(state, sheet, system, entries);
+    public bool RailOpen(KillingRail rail) => rail.IsOpen(state, sheet, system, positiveGround, entries);
 
     public bool WasPowered { get; }
     public bool WasLimited { get; }

@@ -38,7 +38,7 @@ internal sealed record KillingRail(
 
     /// <summary>True when something behind the rail was mended, or a piece behind it first put in, and the rail was not read good since.</summary>
     /// <param name="entries">Those of the set, in effective order.</param>
-    public bool IsOpen(ShopState state, TypeSheet sheet, string system, IEnumerable<Entry> entries)
+    public bool IsOpen(ShopState state, TypeSheet sheet, string system, bool positiveGround, IEnumerable<Entry> entries)
     {
         var open = false;
         var sat = new HashSet<string>();
@@ -51,7 +51,7 @@ internal sealed record KillingRail(
                 case HookUpRepaired a: open |= a.Pieces.Any(p => sat.Add(p.Value) && Behind.Any(b => b.Position == p.Key)); break;
                 case Checked a when a.System == system && Checks.Any(c => c.Id == a.Check && a.Outcome == c.Outcomes[0]): open = false; break;
                 case GridChecked a when a.System == system && Checks.Any(c => a.Outcomes.GetValueOrDefault(c.Id) == c.Outcomes[0]): open = false; break;
-                case ReadingTaken a when a.System == system && Checks.Any(c => c.Point == a.Point && Good(c, a)): open = false; break;
+                case ReadingTaken a when a.System == system && Checks.Any(c => c.Point == a.Point && Good(c, Ground.AsWritten(positiveGround, a.Quantity, a.Value))): open = false; break;
             }
         return open;
 
@@ -59,6 +59,5 @@ internal sealed record KillingRail(
         string KindAt(string position) => sheet.Positions.First(p => p.Id == position).Kind;
     }
 
-    private static bool Good(CheckSpec check, ReadingTaken reading) =>
-        check.Bands.TryGetValue(check.Outcomes[0], out var band) && Math.Abs(reading.Value) >= band.Low && Math.Abs(reading.Value) < band.High;
+    private static bool Good(CheckSpec check, double value) => check.Bands.TryGetValue(check.Outcomes[0], out var band) && value >= band.Low && value < band.High;
 }
