@@ -10,6 +10,13 @@ internal static class Hand
         await page.GetByRole(AriaRole.Button, new() { Name = button }).First.ClickAsync();
     }
 
+    /// <summary>Goes there and waits until it reckons no more: such a page loads itself again, from under whoever looks at it or goes on.</summary>
+    public static async Task GoSettled(this IPage page, string address)
+    {
+        await page.GotoAsync(address);
+        await Assertions.Expect(page.Locator("[data-again]")).ToHaveCountAsync(0, new() { Timeout = 90_000 });
+    }
+
     /// <summary>Opens a story from Today and returns the job's name.</summary>
     /// <param name="family">Title of the type sheet, or null for an unknown set.</param>
     public static async Task<string> StartStory(this IPage page, string owner, string words, string? family = null)
