@@ -5,30 +5,37 @@ internal sealed class HeatAccount
 {
     private readonly Dictionary<string, double> _gathered = [];
 
-    /// <summary>The fuse that melts first in a run, if one does.</summary>
-    public Overload? FirstToMelt(Transient t, Netlist circuit, double from)
+    /// <summary>The part that gives way first in a run, if one does: a fuse that melts, a part that has gathered what it survives, a semiconductor far past its volts.</summary>
+    /// <returns>The part, the instant of the run, and the strain that did it.</returns>
+    public (string Part, double At, Overload Why)? First(Transient t, Netlist circuit)
     {
-        Overload? first = null;
-        foreach (var f in circuit.Devices.OfType<Fuse>())
+        (string Part, double At, Overload Why)? first = null;
+        foreach (var d in circuit.Devices)
         {
-            if (f.Ratings?.MeltingAmpereSquaredSeconds is not { } melting) continue;
-            var w = t.Amperes(f.Name);
-            if (Walk(w, _gathered.GetValueOrDefault(f.Name), (gathered, i) => i * i - gathered / f.ShedSeconds!.Value, melting).Passed is { } at && (first is null || at < first.AtSeconds))
-                first = new(f.Name, Strain.Melts, w.Integral((i, s) => s <= at ? i * i : 0), melting, at);
+            if (d.Ratings is not { } r) continue;
+            if (d is Fuse { Ratings.MeltingAmpereSquaredSeconds: { } melting, ShedSeconds: { } shed })
+                Earlier(Walk(t.Amperes(d.Name), Gathered(d), (g, i) => i * i - g / shed, melting).Passed, Strain.Melts, melting, melting);
+            if (r is { Watts: { } watts, JoulesToDamage: { } joules })
+                Earlier(Walk(t.Watts(d.Name), Gathered(d), (_, p) => p - watts, joules).Passed, Strain.Heat, joules, joules);
+            if (r.Volts is { } most && Destruction.IsSemiconductor(d) && Stress.RatedWave(d, (a, b) => t.Volts(a, b)) is var v)
+                Earlier(Passed(v, Destruction.BreaksAtTimesVolts * most), Strain.Volts, Destruction.BreaksAtTimesVolts * most, most);
+
+            void Earlier(double? at, Strain what, double actual, double allowed)
+            {
+                if (at is { } s && (first is not { } f || s < f.At)) first = (d.Name, s, new(d.Name, what, actual, allowed, s));
+            }
         }
         return first;
     }
 
-    /// <summary>First passings of volts and heat in a run.</summary>
-    public IEnumerable<Overload> Passings(Transient t, Netlist circuit)
+    /// <summary>First passings of volts in a run, with the largest reached in it.</summary>
+    public static IEnumerable<Overload> Passings(Transient t, Netlist circuit)
     {
         foreach (var d in circuit.Devices)
         {
             if (d.Ratings is not { } r) continue;
-            if (r.Volts is { } most && Stress.RatedWave(d, (a, b) => t.Volts(a, b)) is var v && First(v, most) is { } at) yield return new(d.Name, Strain.Volts, v.Max, most, at);
-            if (r.ReverseVolts is { } back && t.Volts(d.Nodes[1], d.Nodes[0]) is var b && First(b, back) is { } when) yield return new(d.Name, Strain.ReverseVolts, b.Max, back, when);
-            if (r is { Watts: { } watts, JoulesToDamage: { } joules } && Walk(t.Watts(d.Name), _gathered.GetValueOrDefault(d.Name), (_, p) => p - watts, joules) is { Passed: { } hot } walked)
-                yield return new(d.Name, Strain.Heat, Math.Max(walked.End, joules), joules, hot);
+            if (r.Volts is { } most && Stress.RatedWave(d, (a, b) => t.Volts(a, b)) is var v && Passed(v, most) is { } at) yield return new(d.Name, Strain.Volts, v.Max, most, at);
+            if (r.ReverseVolts is { } back && t.Volts(d.Nodes[1], d.Nodes[0]) is var b && Passed(b, back) is { } when) yield return new(d.Name, Strain.ReverseVolts, b.Max, back, when);
         }
     }
 
@@ -37,12 +44,53 @@ internal sealed class HeatAccount
     {
         foreach (var d in circuit.Devices)
         {
-            if (d is Fuse { ShedSeconds: { } shed } f) _gathered[d.Name] = Walk(t.Amperes(d.Name), _gathered.GetValueOrDefault(d.Name), (g, i) => i * i - g / shed, double.PositiveInfinity).End;
-            else if (d.Ratings is { Watts: { } watts, JoulesToDamage: not null }) _gathered[d.Name] = Walk(t.Watts(d.Name), _gathered.GetValueOrDefault(d.Name), (_, p) => p - watts, double.PositiveInfinity).End;
+            if (d is Fuse { ShedSeconds: { } shed }) _gathered[d.Name] = Walk(t.Amperes(d.Name), Gathered(d), (g, i) => i * i - g / shed, double.PositiveInfinity).End;
+            else if (d.Ratings is { Watts: { } watts, JoulesToDamage: not null }) _gathered[d.Name] = Walk(t.Watts(d.Name), Gathered(d), (_, p) => p - watts, double.PositiveInfinity).End;
         }
     }
 
-    private static double? First(Wave w, double most)
+    /// <summary>The part that gives way next if all goes on at the means of a run, and after how many seconds; null when all may last.</summary>
+    public (string Part, double After, Overload Why)? Next(Transient t, Netlist circuit)
+    {
+        (string Part, double After, Overload Why)? next = null;
+        foreach (var d in circuit.Devices)
+        {
+            double after;
+            Overload why;
+            if (d is Fuse { Ratings.MeltingAmpereSquaredSeconds: { } melting, ShedSeconds: { } shed })
+            {
+                var settles = shed * MeanSquare(t, d);
+                if (settles <= melting * 1.001) continue;
+                (after, why) = (shed * Math.Log((settles - Gathered(d)) / (settles - melting)), new(d.Name, Strain.Melts, melting, melting));
+            }
+            else if (d.Ratings is { Watts: { } watts, JoulesToDamage: { } joules } && t.Watts(d.Name).Mean is var mean && mean >= Destruction.Lasts * watts)
+                (after, why) = ((joules - Gathered(d)) / (mean - watts), new(d.Name, Strain.Heat, joules, joules));
+            else continue;
+            after = Math.Max(after, 0);
+            if (next is not { } n || after < n.After) next = (d.Name, after, why);
+        }
+        return next;
+    }
+
+    /// <summary>Goes on for some seconds at the means of a run.</summary>
+    public void Leap(Transient t, Netlist circuit, double seconds)
+    {
+        foreach (var d in circuit.Devices)
+        {
+            if (d is Fuse { ShedSeconds: { } shed }) _gathered[d.Name] = shed * MeanSquare(t, d) is var s ? s + (Gathered(d) - s) * Math.Exp(-seconds / shed) : 0;
+            else if (d.Ratings is { Watts: { } watts, JoulesToDamage: not null } && t.Watts(d.Name).Mean is var mean && mean >= Destruction.Lasts * watts)
+                _gathered[d.Name] = Gathered(d) + seconds * (mean - watts);
+        }
+    }
+
+    /// <summary>What was gathered belonged to the part as it was.</summary>
+    public void Forget(string part) => _gathered.Remove(part);
+
+    private double Gathered(Device d) => _gathered.GetValueOrDefault(d.Name);
+
+    private static double MeanSquare(Transient t, Device d) => Math.Pow(t.Amperes(d.Name).Rms, 2);
+
+    private static double? Passed(Wave w, double most)
     {
         for (var k = 0; k < w.Values.Length; k++) if (w.Values[k] > most) return w.Times[k];
         return null;
@@ -58,7 +106,7 @@ internal sealed class HeatAccount
         {
             var h = times[k] - times[k - 1];
             var next = Math.Max(0, sum + h / 2 * (rate(sum, values[k - 1]) + rate(sum, values[k])));
-            if (next > limit) return (next, times[k - 1] + h * (limit - sum) / (next - sum));
+            if (next > limit) return (next, next > sum ? times[k - 1] + h * Math.Max(0, limit - sum) / (next - sum) : times[k - 1]);
             sum = next;
         }
         return (sum, null);

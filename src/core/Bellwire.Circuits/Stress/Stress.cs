@@ -14,13 +14,16 @@ public static class Stress
         var r = d.Ratings;
         if (r?.Volts is { } most && RatedWave(d, volts) is { } v && v.Max > most) yield return new(d.Name, Strain.Volts, v.Max, most);
         if (r?.ReverseVolts is { } reverse && volts(d.Nodes[1], d.Nodes[0]).Max is var back && back > reverse) yield return new(d.Name, Strain.ReverseVolts, back, reverse);
-        if ((r?.Amperes ?? (d as Fuse)?.RatedAmperes) is { } limit)
+        if (MostAmperes(d) is { } limit)
         {
             var rms = Enumerable.Range(0, d.Nodes.Length).Max(pin => amperes(pin).Rms);
             if (rms > limit) yield return new(d.Name, Strain.Amperes, rms, limit);
         }
         if (r?.Watts is { } heat && watts().Mean is var mean && mean > heat) yield return new(d.Name, Strain.Watts, mean, heat);
     }
+
+    /// <summary>What a part may carry, A RMS: its rating, or what a fuse is marked with.</summary>
+    internal static double? MostAmperes(Device d) => d.Ratings?.Amperes ?? (d as Fuse)?.RatedAmperes;
 
     /// <summary>The voltage a rating is about: reverse volts of a rectifier, plus to minus of a capacitor, collector to emitter, input to common; else either way.</summary>
     internal static Wave RatedWave(Device d, Func<string, string, Wave> volts)

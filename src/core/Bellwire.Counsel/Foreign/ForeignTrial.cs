@@ -8,12 +8,16 @@ namespace Bellwire.Counsel;
 /// <param name="Hurt">In the order in which they are taken beyond what they bear; what has no instant comes last, worst first.</param>
 /// <param name="Unjudged">Parts of which nothing is known that they bear; sources are not counted.</param>
 /// <param name="Failure">Why nothing can be said, or null.</param>
-public sealed record ForeignOutcome(string Circuit, string From, string To, ForeignSource Source, ImmutableArray<HurtPart> Hurt, int Unjudged, string? Failure)
+/// <param name="Breaks">Why the order goes no further than it does, or null.</param>
+public sealed record ForeignOutcome(string Circuit, string From, string To, ForeignSource Source, ImmutableArray<HurtPart> Hurt, int Unjudged, string? Failure, string? Breaks = null)
 {
     /// <summary>One sentence: what is hurt first, and where in the set that is.</summary>
     public string Says => Failure is { } why ? $"Not known: {why}"
         : Hurt.IsEmpty ? "No part that is judged here is taken beyond what it bears. That is no leave to connect it."
         : $"First {Hurt[0].What}: {Hurt[0].When}.{(Places.IsEmpty ? "" : $" Hurt in all: {string.Join("; ", Places)}.")}";
+
+    /// <summary>What gives way, in the order of time, each as though the source stayed tied on: "resistor RD1, 22 Ω, burns open after 8 ms".</summary>
+    public ImmutableArray<string> Order => [.. from h in Hurt from end in h.Ends orderby end.AtSeconds select $"{h.What}, {h.End(end)}"];
 
     /// <summary>Places of the set that are hurt, first to last.</summary>
     public ImmutableArray<string> Places => [.. Hurt.SelectMany(h => h.Sites).Distinct()];
@@ -25,13 +29,10 @@ public static class ForeignTrial
     /// <summary>How long a source is tied on, s; what takes longer is reckoned on from the mean of that time.</summary>
     public const double UsualSeconds = 0.25, MostSeconds = 10;
 
-    /// <summary>Below so many times its watts a part may last for ever: no end is reckoned (common practice, no source).</summary>
-    private const double Lasts = 2;
-
     /// <summary>Said beside every result.</summary>
     public static ImmutableArray<string> Cautions { get; } =
     [
-        "Never make such a connection to try it. This is reckoned from the sheet’s parts, not from this set, and each part as though those before it had stayed whole.",
+        "Never make such a connection to try it. This is reckoned from the sheet’s parts, not from this set. How parts give way – semiconductors short first, all else opens – is common practice; times are rough.",
         "What may be connected: own wires, own transformer, own chime. Nothing hurt here is no leave; what is not in this circuit is not judged.",
         "A foreign transformer may stay live with this breaker off. Line voltage and wall boxes are for those licensed for them, by the local code.",
     ];
@@ -61,16 +62,19 @@ public static class ForeignTrial
 
         ForeignOutcome Run(Waveform wave)
         {
-            var run = WrongConnection.Try(circuit.Netlist, from, to, wave, source.Ohms, seconds, before, cancel);
-            return run.Value is { } done ? new(circuit.Id, from, to, source, Hurt(sheet, circuit, done), unjudged, null) : new(circuit.Id, from, to, source, [], unjudged, run.Failure!.Words);
+            var run = WrongConnection.Try(circuit.Netlist, from, to, wave, source.Ohms, seconds, before, cancel, reckonOn: true);
+            return run.Value is { } done ? new(circuit.Id, from, to, source, Hurt(sheet, circuit, done), unjudged, null, Breaks(done)) : new(circuit.Id, from, to, source, [], unjudged, run.Failure!.Words);
         }
 
         static double Harm(ForeignOutcome o) => o.Hurt.Select(h => h.Worst).DefaultIfEmpty(0).Max();
     }
 
     private static ImmutableArray<HurtPart> Hurt(TypeSheet sheet, CircuitSpec circuit, WrongConnection done) =>
-        [.. done.Events.Where(e => circuit.Netlist.Has(e.Part)).GroupBy(e => e.Part).Select(g => Part(sheet, circuit, [.. g]))
+        [.. done.Events.Select(e => e.Part).Concat(done.Gone.Select(g => g.Part)).Distinct().Where(circuit.Netlist.Has).Select(p => Part(sheet, circuit, done, p))
             .OrderBy(h => h.AtSeconds ?? double.PositiveInfinity).ThenByDescending(h => h.Worst)];
+
+    private static string? Breaks(WrongConnection done) => done.Stuck is { } stuck ? $"What is left of the circuit after that was not followed. {stuck.Words}"
+        : done.LeftAtThat ? $"{WrongConnection.MostGone} parts have given way: it was left at that." : null;
 
     /// <summary>The usual sources, one after another.</summary>
     public static ImmutableArray<ForeignOutcome> Usual(TypeSheet sheet, CircuitSpec circuit, string from, string to, IProgress<ForecastProgress>? progress = null, CancellationToken cancel = default)
@@ -84,14 +88,13 @@ public static class ForeignTrial
         return all.ToImmutable();
     }
 
-    private static HurtPart Part(TypeSheet sheet, CircuitSpec circuit, ImmutableArray<Overload> strains)
+    private static HurtPart Part(TypeSheet sheet, CircuitSpec circuit, WrongConnection done, string part)
     {
-        var device = circuit.Netlist[strains[0].Part];
-        var sites = circuit.Troubles.Where(t => t.Variants.Any(v => v.Any(f => f.Part == device.Name))).SelectMany(t => TroubleWords.Places(sheet, t.When)).Distinct();
-        var at = strains.Min(s => s.AtSeconds);
-        var hot = strains.FirstOrDefault(s => s.What == Strain.Watts && s.Ratio >= Lasts);
-        var extended = at is null && hot is not null && device.Ratings!.JoulesToDamage is not null;
-        if (extended) at = device.Ratings!.JoulesToDamage / (hot!.Actual - hot.Allowed);
-        return new(device.Name, PartWords.Of(device), [.. sites], strains, at, extended);
+        var device = circuit.Netlist[part];
+        var sites = circuit.Troubles.Where(t => t.Variants.Any(v => v.Any(f => f.Part == part))).SelectMany(t => TroubleWords.Places(sheet, t.When)).Distinct();
+        ImmutableArray<Overload> strains = [.. done.Events.Where(e => e.Part == part)];
+        ImmutableArray<GivingWay> ends = [.. done.Gone.Where(g => g.Part == part)];
+        return new(part, PartWords.Of(device), [.. sites], strains, ends, strains.Select(s => s.AtSeconds).Concat(ends.Select(e => (double?)e.AtSeconds)).Min(),
+            Spared: ends.IsEmpty && device.Ratings?.JoulesToDamage is not null && done is { Stuck: null, LeftAtThat: false });
     }
 }

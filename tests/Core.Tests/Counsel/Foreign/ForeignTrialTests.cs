@@ -36,11 +36,11 @@ public class ForeignTrialTests
     {
         var hurt = Assert.Single(Tie(Heated, "10 V DC 10 ohm", seconds).Hurt);
         Assert.Equal(1 / 1.35, hurt.AtSeconds!.Value, 1e-3);
-        Assert.Equal(extended, hurt.Extended);
+        Assert.Equal([extended], hurt.Ends.Select(e => e.Reckoned));
         Assert.Equal(1.6 / 0.25, hurt.Worst, 1e-3);
         Assert.Equal([$"{Small(Heated).Sheet.Positions.Single(p => p.Id == "amp").Name}: chip"], hurt.Sites.Select(s => s.ToLowerInvariant() is var x && x.EndsWith(": chip", StringComparison.Ordinal) ? s[..^4] + "chip" : s));
         Assert.Contains("6.4 times its watts (1.6 W, 0.25 W allowed)", hurt.Words, StringComparison.Ordinal);
-        Assert.Contains(extended ? "burns after some 0.74 s" : "burns after 0.74 s", hurt.Words, StringComparison.Ordinal);
+        Assert.Contains(extended ? "burns open after some 0.74 s" : "burns open after 0.74 s", hurt.Words, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -112,6 +112,24 @@ public class ForeignTrialTests
         // The right way round a 12 V adapter stands behind a capacitor; the wrong way round that capacitor has its plus below its minus.
         Assert.Contains(all.Single(o => o.Source.Reversed).Hurt, h => h.Part == "CD1" && h.Strains.Any(s => s.What == Strain.ReverseVolts));
         Assert.DoesNotContain(all.Single(o => o.Source is { Volts: 12, Reversed: false }).Hurt, h => h.Part == "CD1");
+    }
+
+    [Fact]
+    public void What_burns_first_saves_what_is_behind_it()
+    {
+        // By hand: behind 22 Ω and a clamp of some 6 V, 24 V AC lets the resistor bear some 7 W; its 6.6 J are gone within a second, before the
+        // clamp has its two. After that nothing passes there, and the button's resistor stays below twice its watts.
+        var bell = ForeignTrial.Try(Nine, Door.Circuit, Door.From, Door.To, ForeignSource.Usual[0]);
+        Assert.Equal(["RD1"], bell.Hurt.Where(h => !h.Ends.IsEmpty).Select(h => h.Part));
+        Assert.InRange(bell.Hurt.Single(h => h.Part == "RD1").Ends[0].AtSeconds, 6.6 / 8, 6.6 / 6);
+        Assert.Equal("saved by what goes before it", bell.Hurt.Single(h => h.Part == "ZD").When);
+        // Line voltage goes on from there: what stays tied on burns one after another.
+        var line = ForeignTrial.Try(Nine, Door.Circuit, Door.From, Door.To, ForeignSource.Usual.Single(s => s.Words == "line voltage, 120 V"));
+        Assert.Equal(["RD1", "RC1", "RB1"], line.Hurt.SelectMany(h => h.Ends).OrderBy(e => e.AtSeconds).Select(e => e.Part));
+        Assert.Equal(3, line.Order.Length);
+        Assert.StartsWith("resistor RD1, 22 Ω, burns open after ", line.Order[0], StringComparison.Ordinal);
+        // RB1 alone, between 120 V AC and 12 V: (120² + 12²)/4700 = 3.1 W, 6.6 J beyond a quarter watt in 2.3 s from the start.
+        Assert.Equal(6.6 / (14544 / 4700.0 - 0.25), line.Hurt.Single(h => h.Part == "RB1").Ends[0].AtSeconds, 0.12);
     }
 
     [Fact]
