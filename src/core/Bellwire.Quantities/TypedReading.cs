@@ -3,9 +3,9 @@ using System.Text.RegularExpressions;
 
 namespace Bellwire.Quantities;
 
-/// <summary>A reading as typed at the bench – "4.1 V", "24 V AC", "38 mVpp", "4k7", "6,8 kΩ", "120 Hz" – in base SI units.</summary>
-/// <param name="Value">Volts, ohms, amperes, hertz or seconds.</param>
-/// <param name="Quantity">volt-dc, volt-ac, volt-ripple-pp, ohm, ampere, hertz, second; null when no unit was typed.</param>
+/// <summary>A reading as typed at the bench – "4.1 V", "24 V AC", "38 mVpp", "4k7", "6,8 kΩ", "310 µF", "120 Hz" – in base SI units.</summary>
+/// <param name="Value">Volts, ohms, amperes, hertz, farads or seconds.</param>
+/// <param name="Quantity">volt-dc, volt-ac, volt-ripple-pp, ohm, ampere, hertz, farad, second; null when no unit was typed.</param>
 public sealed partial record TypedReading(double Value, string? Quantity)
 {
     /// <summary>Reads the text, or says in <paramref name="why"/> what is wrong and what to type instead.</summary>
@@ -26,7 +26,7 @@ public sealed partial record TypedReading(double Value, string? Quantity)
         var quantity = QuantityOf(match.Groups["unit"].Value, match.Groups["kind"].Value);
         if (quantity is null && infix.Success && infix.Value is "R" or "k" or "K" or "M") quantity = "ohm";
         if (match.Groups["sign"].Value == "-") value = -value;
-        if ((quantity ?? usual) is "ohm" or "hertz" or "second" or "volt-ripple-pp" or "volt-ac" && value < 0)
+        if ((quantity ?? usual) is "ohm" or "hertz" or "second" or "farad" or "volt-ripple-pp" or "volt-ac" && value < 0)
         {
             why = $"{text.Trim()} is below nothing; only DC volts and amperes have a sign.";
             return null;
@@ -48,6 +48,7 @@ public sealed partial record TypedReading(double Value, string? Quantity)
         "Ω" or "Ω" or "OHM" or "OHMS" or "R" => "ohm",
         "A" => "ampere",
         "HZ" => "hertz",
+        "F" => "farad",
         "S" => "second",
         _ => null,
     };
@@ -59,9 +60,10 @@ public sealed partial record TypedReading(double Value, string? Quantity)
         "m" => 1e-3,
         "u" or "µ" or "μ" => 1e-6,
         "n" => 1e-9,
+        "p" => 1e-12,
         _ => 1,
     };
 
-    [GeneratedRegex(@"^(?<sign>[+-]?)\s*(?:(?<whole>\d+)(?<infix>[RkKM])(?<rest>\d+)|(?<whole>\d+(?:[.,]\d+)?|[.,]\d+)\s*(?<prefix>[MkKmuµμn]?))\s*(?<unit>V|v|Ω|Ω|[Oo]hms?|R|A|a|Hz|hz|HZ|s)?\s*(?<kind>DC|dc|AC|ac|rms|RMS|pp|PP|p-p)?$")]
+    [GeneratedRegex(@"^(?<sign>[+-]?)\s*(?:(?<whole>\d+)(?<infix>[RkKM])(?<rest>\d+)|(?<whole>\d+(?:[.,]\d+)?|[.,]\d+)\s*(?<prefix>[MkKmuµμnp]?))\s*(?<unit>V|v|Ω|Ω|[Oo]hms?|R|A|a|Hz|hz|HZ|F|f|s)?\s*(?<kind>DC|dc|AC|ac|rms|RMS|pp|PP|p-p)?$")]
     private static partial Regex Shape();
 }

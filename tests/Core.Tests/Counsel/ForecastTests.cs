@@ -142,4 +142,65 @@ public class ForecastTests
         w.Must(new ReadingTaken("J", "S", "raw-ripple", "volt-ripple-pp", 0.7, "0.7", None, 1));
         Assert.InRange(Faulty(Weigh(w), "J-supply.reservoir", "dry"), 0, 0.02);
     }
+
+    [Fact]
+    public void Ohms_without_power_count_by_the_circuit_and_OL_is_a_reading()
+    {
+        // An open fuse reads OL on the range that suits a fuse, or what junctions beside it let through; never a fraction of an ohm (Ohm's law).
+        var open = Weigh(Bench("off", ("fuse-ohms", double.PositiveInfinity)));
+        Assert.InRange(Faulty(open, "J-fuse.link", "open"), 0.8, 1);
+        var sound = Weigh(Bench("off", ("fuse-ohms", 0.3), ("primary-ohms", 28.3), ("raw-ohms", 930)));
+        foreach (var (site, mode) in new[] { ("J-fuse.link", "open"), ("J-transformer.primary", "open"), ("J-amp.output", "shorted"), ("J-supply.rectifier", "shorted") })
+            Assert.InRange(Faulty(sound, site, mode), 0, 0.01);
+        // Behind an open fuse a shorted rectifier does not load the rail; with the fuse whole raw reads the windings' ohm.
+        var shorted = Weigh(Bench("off", ("fuse-ohms", 0.3), ("raw-ohms", 1.3)));
+        Assert.InRange(Faulty(shorted, "J-supply.rectifier", "shorted") + Faulty(shorted, "J-amp.output", "shorted"), 0.9, 1.2);
+    }
+
+    [Fact]
+    public void The_output_pin_is_foretold_and_weighed()
+    {
+        var half = Weigh(Bench("line", ("raw", 16.4), ("amp-half", 8.1)));
+        Assert.InRange(Faulty(half, "J-amp.output", "dead") + Faulty(half, "J-amp.output", "shorted"), 0, 0.01);
+        var low = Weigh(Bench("line", ("raw", 16.4), ("amp-half", 0.1)));
+        Assert.InRange(Faulty(low, "J-amp.output", "dead"), 0.7, 1);
+        // With the rail gone a pin at nothing accuses nobody beyond the rail.
+        var dead = Weigh(Bench("line", ("ac-ends", 0), ("raw", 0), ("amp-half", 0)));
+        Assert.InRange(Faulty(dead, "J-amp.output", "dead"), 0, 0.1);
+    }
+
+    private static Weighed WithPart(string point, string quantity, double value, bool lifted)
+    {
+        var w = Bench("off");
+        w.Must(new ReadingTaken("J", "S", point, quantity, value, "x", lifted ? None.Add(PartReading.Lead, PartReading.Lifted) : None, 1));
+        return Weigh(w);
+    }
+
+    [Fact]
+    public void A_part_read_by_itself_counts()
+    {
+        var before = Faulty(Weigh(Bench("off")), "J-supply.reservoir", "dry");
+        // 2200 µF ± 20 %: 1900 µF are within, 310 µF are not (its marking).
+        Assert.InRange(Faulty(WithPart("C1", "farad", 310e-6, lifted: true), "J-supply.reservoir", "dry"), 0.9, 1);
+        Assert.InRange(Faulty(WithPart("C1", "farad", 1900e-6, lifted: true), "J-supply.reservoir", "dry"), 0, before / 20);
+        Assert.InRange(Faulty(WithPart("C1-esr", "ohm", 2.1, lifted: false), "J-supply.reservoir", "dry"), 0.9, 1);
+        Assert.InRange(Faulty(WithPart("D1", "ohm", 0.1, lifted: true), "J-supply.rectifier", "shorted"), 0.9, 1);
+        Assert.InRange(Faulty(WithPart("D1", "ohm", double.PositiveInfinity, lifted: true), "J-supply.rectifier", "shorted"), 0, 0.002);
+    }
+
+    [Fact]
+    public void In_its_circuit_a_part_may_read_lower_than_it_is_and_never_higher()
+    {
+        // Kirchhoff: what runs beside a resistor takes ohms away; beside a capacitor it adds farads.
+        var r = new CircuitSpec("r", "resistor", new Netlist(new VoltageSource("V1", "a", "0", 10, 1), new Resistor("R1", "a", "0", 4700, 0.05)), 60, [],
+            [new("R1 at 200 %", new Condition.Always(), [[new Drifted("R1", 2)]]), new("R1 open", new Condition.Always(), [[new Open("R1")]])], null, ["line"]);
+        var part = PartReading.Of(Sheet with { Circuits = [r] }, "r1", "ohm")!;
+        double Odds(double ohms, bool lifted, string state) => part.Weigh(ohms, lifted).Likelihood is var l ? l[state] / l["good"] : 0;
+        Assert.InRange(Odds(4700, true, "R1 at 200 %"), 0, 0.02);
+        Assert.InRange(Odds(4700, false, "R1 at 200 %"), 0.001, 0.2);
+        Assert.InRange(Odds(1000, false, "R1 open"), 0.3, 1.1);
+        Assert.InRange(Odds(1000, true, "R1 open"), 0.5, 2);
+        foreach (var lifted in new[] { true, false }) Assert.InRange(Odds(9400, lifted, "R1 at 200 %"), 50, 1e9);
+        foreach (var s in part.Target.States) Assert.InRange(part.Weigh(4700, true).Outcomes.Skip(1).Sum(o => o[s]), 0.9, 1.1);
+    }
 }

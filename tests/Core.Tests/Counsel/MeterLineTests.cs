@@ -14,6 +14,11 @@ public class MeterLineTests
     [InlineData("12V 12.05", "rail-12 volt-dc 12.05")]
     [InlineData("TP3 4.1V", "TP3 volt-dc 4.1")]
     [InlineData("R12 4k7", "R12 ohm 4700")]
+    [InlineData("C1 310uF", "C1 farad 0.00031")]
+    [InlineData("c1 310 µF", "C1 farad 0.00031")]
+    [InlineData("C1 esr 2.4 raw 16.9", "C1-esr ohm 2.4|raw volt-dc 16.9")]
+    [InlineData("R-amp 220 lifted D1 OL", "R-amp ohm 220 lifted|D1 ohm ∞")]
+    [InlineData("d2 0.3 ohm out; U12 12.0 V", "D2 ohm 0.3 lifted|U12 volt-dc 12")]
     [InlineData("fuse-ohms OL", "fuse-ohms ohm ∞")]
     [InlineData("ac-ends 24 VAC", "ac-ends volt-ac 24")]
     [InlineData("ac-ends 24 V", "ac-ends volt-ac 24")]
@@ -25,7 +30,7 @@ public class MeterLineTests
     {
         var (readings, why) = MeterLine.Read(line, Sheet);
         Assert.Null(why);
-        Assert.Equal(expected, string.Join("|", readings.Select(r => FormattableString.Invariant($"{r.Point} {r.Quantity} {r.Value}").Replace("Infinity", "∞", StringComparison.Ordinal))));
+        Assert.Equal(expected, string.Join("|", readings.Select(r => FormattableString.Invariant($"{r.Point} {r.Quantity} {r.Value}{(r.Lifted ? " lifted" : "")}").Replace("Infinity", "∞", StringComparison.Ordinal))));
     }
 
     [Theory]

@@ -161,4 +161,41 @@ public class CircuitSectionTests
         var complaints = Read(Parts.Replace("R1: {resistor: [out, common]", "R1: {resistor: [lost, adrift]", StringComparison.Ordinal)).Complaints;
         Assert.Contains(complaints, c => c.Message.Contains("lost", StringComparison.Ordinal) || c.Message.Contains("adrift", StringComparison.Ordinal));
     }
+
+    private const string Cold = """
+          cold:
+            words: Without power
+            feeds: [off]
+            like: psu
+            parts:
+              R1: {resistor: [out, common], is: 2k2}
+              R2: {resistor: [raw, common], is: 10k}
+            points: {rail-ohms: raw}
+            troubles:
+              - U1 through when regulator shorted
+
+        """;
+
+    [Fact]
+    public void A_circuit_takes_the_parts_of_another_and_its_own_in_their_place()
+    {
+        var read = SheetReader.Read(SmallSheet.Text.Replace("points:\n", "points:\n  rail-ohms: {words: Rail, quantity: ohm, powered: false}\n", StringComparison.Ordinal) + "\n" + Parts + Cold, "c.yaml");
+        Assert.Empty(read.Complaints);
+        var cold = read.Sheet!.Circuits[1];
+        Assert.True(cold.Unpowered);
+        Assert.Equal(["V1", "D1", "C1", "U1", "R1", "R2"], cold.Netlist.Devices.Select(d => d.Name));
+        Assert.Equal(2200, ((Resistor)cold.Netlist["R1"]).Ohms);
+    }
+
+    [Theory]
+    [InlineData("like: psu", "like: pus", "Unknown circuit 'pus'")]
+    [InlineData("like: psu", "like: cold", "it must stand before this one")]
+    [InlineData("feeds: [off]", "feeds: [off, line]", "not both: 'off' stands alone")]
+    [InlineData("feeds: [off]", "feeds: [line]", "A circuit under power foretells volt-dc")]
+    [InlineData("rail-ohms: raw", "rail: raw", "A circuit without power foretells ohm")]
+    public void What_is_wrong_with_a_circuit_without_power_is_said(string right, string wrong, string words)
+    {
+        var read = SheetReader.Read(SmallSheet.Text.Replace("points:\n", "points:\n  rail-ohms: {words: Rail, quantity: ohm, powered: false}\n", StringComparison.Ordinal) + "\n" + Parts + Cold.Replace(right, wrong, StringComparison.Ordinal), "c.yaml");
+        Assert.Contains(read.Complaints, c => c.Message.Contains(words, StringComparison.Ordinal) && c.Line > 1);
+    }
 }

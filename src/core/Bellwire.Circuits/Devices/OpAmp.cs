@@ -5,7 +5,7 @@ namespace Bellwire.Circuits;
 
 /// <summary>
 /// An operational amplifier: gain with one pole, swing limited short of its rails, output resistance; what it delivers
-/// it takes from its rails. Pins: plus, minus, output, positive rail, negative rail.
+/// it takes from its rails, and its quiescent current as soon as there is a volt or more between them. Pins: plus, minus, output, positive rail, negative rail.
 /// Swing: mid + half·y/√(1 + y²), y = gain·(v+ − v−)/half, half = (rails − 2·short)/2.
 /// </summary>
 public sealed record OpAmp : Device
@@ -42,8 +42,10 @@ public sealed record OpAmp : Device
         t.R(pole, "0", 1);
         t.B("0", pole, $"(v({high})+v({low}))/2+{half}*{y}/sqrt(1+{y}*{y})");
         t.B("0", output, delivered);
-        t.B(high, "0", $"{source}+{SpiceText.N(QuiescentAmperes)}");
-        t.B(low, "0", $"{delivered}-{source}-{SpiceText.N(QuiescentAmperes)}");
+        var rails = $"(v({high})-v({low}))";
+        var idle = $"{SpiceText.N(QuiescentAmperes)}*{rails}/sqrt({rails}*{rails}+1)";
+        t.B(high, "0", $"{source}+{idle}");
+        t.B(low, "0", $"{delivered}-{source}-{idle}");
     }
 
     internal override void Install(Assembly into)
@@ -92,13 +94,20 @@ internal sealed class OpAmpElement(OpAmp a, Terminal[] nodes) : Nonlinear(a.Name
         i[Out] = -delivered;
         g[Out * Wide + Out] = slope;
         g[Out * Wide + Pole] = -slope;
-        var idle = a.QuiescentAmperes;
+        // Without a supply a chip draws nothing: a constant current would pull a dead rail far below common.
+        var rails = v[High] - v[Low];
+        var awake = Math.Sqrt(rails * rails + 1);
+        var (idle, idleSlope) = (a.QuiescentAmperes * rails / awake, a.QuiescentAmperes / (awake * awake * awake));
         i[High] = source + idle;
         i[Low] = delivered - source - idle;
         g[High * Wide + Pole] = share * slope;
         g[High * Wide + Out] = -share * slope;
+        g[High * Wide + High] = idleSlope;
+        g[High * Wide + Low] = -idleSlope;
         g[Low * Wide + Pole] = (1 - share) * slope;
         g[Low * Wide + Out] = -(1 - share) * slope;
+        g[Low * Wide + High] = -idleSlope;
+        g[Low * Wide + Low] = idleSlope;
         return y != seen;
     }
 }

@@ -61,7 +61,7 @@ public sealed class FaultTable
         var text = new StringBuilder(netlist.Fingerprint()).AppendLine();
         foreach (var p in points) text.AppendLine(CultureInfo.InvariantCulture, $"{p}");
         foreach (var set in faults) text.AppendJoin(" + ", set).AppendLine();
-        text.AppendLine(CultureInfo.InvariantCulture, $"{options.Draws} {options.Seed} {options.LineHertz:R} {options.Steady.Tolerance:R} {options.Steady.StepsPerPeriod} {options.Steady.IdleSeconds:R}");
+        text.AppendLine(CultureInfo.InvariantCulture, $"{options.Draws} {options.Seed} {options.LineHertz:R} {options.Steady.Tolerance:R} {options.Steady.StepsPerPeriod} {options.Steady.IdleSeconds:R} {options.Unpowered}");
         return Convert.ToHexString(SHA256.HashData(Encoding.UTF8.GetBytes(text.ToString())));
     }
 }
@@ -69,6 +69,9 @@ public sealed class FaultTable
 /// <summary>One row of the table: a fault set and what it reads.</summary>
 public sealed class FaultRow
 {
+    /// <summary>How many kinds of <see cref="Quantity"/> there are.</summary>
+    internal const int Quantities = 5;
+
     internal FaultRow(ImmutableArray<Fault> faults, ImmutableArray<ImmutableArray<double[]>> draws, NotConverged? failure, int unsolved) =>
         (Faults, Draws, FirstFailure, Unsolved) = (faults, draws, failure, unsolved);
 
@@ -85,7 +88,7 @@ public sealed class FaultRow
     /// <summary>Difference of the states of each draw from the undrawn circuit.</summary>
     internal double[][]? Shifts { get; init; }
 
-    /// <summary>The values drawn at a point, V, in the order of the draws: equal places belong to one specimen, so that points stay correlated.</summary>
+    /// <summary>The values drawn at a point, V or Ω, in the order of the draws: equal places belong to one specimen, so that points stay correlated.</summary>
     public ReadOnlySpan<double> Values(int point, Quantity quantity) => Draws[point][(int)quantity];
 
     /// <summary>Mean and spread at a point; null when no draw found a solution.</summary>

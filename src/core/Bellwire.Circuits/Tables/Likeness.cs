@@ -62,7 +62,7 @@ public static class Likeness
     private static double Distance(FaultRow a, FaultRow b, int point)
     {
         var worst = 0.0;
-        foreach (var q in (ReadOnlySpan<Quantity>)[Quantity.Direct, Quantity.Ripple, Quantity.LineComponent])
+        foreach (var q in (ReadOnlySpan<Quantity>)[Quantity.Direct, Quantity.Ripple, Quantity.LineComponent, Quantity.Ohms])
         {
             if (a.At(point, q) is not { } x || b.At(point, q) is not { } y) continue;
             var meter = Math.Max(0.005 * Math.Max(Math.Abs(x.Mean), Math.Abs(y.Mean)), 0.005);

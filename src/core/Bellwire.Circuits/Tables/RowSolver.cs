@@ -5,17 +5,16 @@ namespace Bellwire.Circuits;
 /// <summary>One fault over all draws: the undrawn circuit first, then each draw from there.</summary>
 internal static class RowSolver
 {
-    private const int Quantities = 4;
-
     /// <param name="shifts">How the states of each draw differed from the undrawn healthy circuit: draws are common, so a fault's differ much alike.</param>
 
     public static FaultRow Solve(Netlist healthy, ImmutableArray<TestPoint> points, ImmutableArray<Fault> faults, TableOptions options, double[][]? shifts, CancellationToken cancel)
     {
         var circuit = healthy.Faulted(faults);
+        if (options.Unpowered || StillSolver.IsStill(circuit)) return StillSolver.Solve(circuit, points, faults, options, cancel);
         var nominal = SteadyState.Solve(circuit, options.Steady);
         var quick = options.Steady with { Quick = true, Near = nominal.Value };
         var shifted = new double[options.Draws][];
-        var values = points.Select(_ => Enumerable.Range(0, Quantities).Select(_ => new List<double>(options.Draws)).ToArray()).ToArray();
+        var values = points.Select(_ => Enumerable.Range(0, FaultRow.Quantities).Select(_ => new List<double>(options.Draws)).ToArray()).ToArray();
         Meter? meter = null;
         var (failure, unsolved) = ((NotConverged?)null, 0);
         for (var draw = 0; draw < options.Draws; draw++)
@@ -40,6 +39,7 @@ internal static class RowSolver
                 values[p][(int)Quantity.Ripple].Add(ripple);
                 values[p][(int)Quantity.Alternating].Add(alternating);
                 values[p][(int)Quantity.LineComponent].Add(component);
+                values[p][(int)Quantity.Ohms].Add(0);
             }
         }
         return new(faults, [.. values.Select(v => v.Select(l => l.ToArray()).ToImmutableArray())], failure, unsolved) { Shifts = shifted };

@@ -12,6 +12,9 @@ public sealed record TableOptions
     /// <summary>Line frequency, Hz, for <see cref="Quantity.LineComponent"/>.</summary>
     public double LineHertz { get; init => field = Ranged.Positive(value, "line hertz"); } = 60;
 
+    /// <summary>The power is away, and points are read by an ohmmeter: only <see cref="Quantity.Ohms"/> means anything then.</summary>
+    public bool Unpowered { get; init; }
+
     /// <summary>Accuracy of each solution; the default is within a few per mille of mean and ripple.</summary>
     public SteadyOptions Steady { get; init; } = new() { Tolerance = 1e-4, StepsPerPeriod = 40 };
 

@@ -20,9 +20,12 @@ public enum Quantity
 
     /// <summary>Peak of the component at line frequency, V: with ripple at twice that frequency it is nearly none.</summary>
     LineComponent,
+
+    /// <summary>What an ohmmeter says with the power away, Ω, at most <see cref="Ohmmeter.MostOhms"/>.</summary>
+    Ohms,
 }
 
-/// <summary>Mean and spread of one quantity over the tolerance draws, V.</summary>
+/// <summary>Mean and spread of one quantity over the tolerance draws, V or Ω.</summary>
 /// <param name="Spread">Standard deviation over the draws.</param>
 /// <param name="Low">Least value drawn.</param>
 /// <param name="High">Largest value drawn.</param>

@@ -254,7 +254,7 @@ public static class CaseBuilder
         private bool ByCircuit(string entry, ReadingTaken a, DateTimeOffset when)
         {
             if (sheet.Circuits.FirstOrDefault(c => c.Points.Any(p => p.Point == a.Point)) is not { } circuit || !circuit.Feeds.Contains(feeds[a.System])) return false;
-            if (!double.IsFinite(a.Value) || forecasts?.Of(sheet, circuit) is not { } forecast) return false;
+            if ((!double.IsFinite(a.Value) && a.Quantity != "ohm") || forecasts?.Of(sheet, circuit) is not { } forecast) return false;
             var setting = SettingOf(a.System, when);
             setting = setting with { Circumstances = setting.Circumstances.SetItems(Known(a.Circumstances)) };
             var key = (a.System, circuit.Id, string.Join(",", setting.Circumstances.OrderBy(c => c.Key, StringComparer.Ordinal).Select(c => c.Value)));
@@ -268,12 +268,24 @@ public static class CaseBuilder
             return true;
         }
 
+        /// <summary>A part of a circuit read by itself, which the sheet need not name a point for.</summary>
+        private bool ByPart(string entry, ReadingTaken a, DateTimeOffset when)
+        {
+            if (sheet.Points.Any(p => p.Id == a.Point) || PartReading.Of(sheet, a.Point, a.Quantity) is not { } part) return false;
+            // What the part is depends on its sites alone; the feed is one for which the circuit's troubles are told.
+            var setting = SettingOf(a.System, when);
+            setting = setting with { Circumstances = setting.Circumstances.SetItem("feed", part.Circuit.Feeds[0]) };
+            var weighed = part.Weigh(a.Value, a.Circumstances.GetValueOrDefault(PartReading.Lead) == PartReading.Lifted);
+            events.Add(new CaseEvent.Observe(entry, a.System, setting, part.Target, weighed.Likelihood, $"{a.System}:part:{a.Point}:{a.Quantity}") { Outcomes = weighed.Outcomes, Alike = weighed.Alike });
+            return true;
+        }
+
         private void Reading(string entry, ReadingTaken a, DateTimeOffset when)
         {
             NeedSystem(a.System);
             // Hertz or ohms at a point that is read in volts tell of something else.
             if (sheet.Points.FirstOrDefault(p => p.Id == a.Point) is { } point && !Quantities.TypedReading.AreAlike(point.Quantity, a.Quantity)) return;
-            if (ByCircuit(entry, a, when)) return;
+            if (ByCircuit(entry, a, when) || ByPart(entry, a, when)) return;
             foreach (var check in sheet.Checks.Where(c => c.Point == a.Point && !c.Bands.IsEmpty))
             {
                 if (sheet.TargetOf(check, maps[a.System], a.System) is not { } target) continue;

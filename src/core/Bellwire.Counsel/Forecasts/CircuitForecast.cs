@@ -37,21 +37,16 @@ public sealed class CircuitForecast
     /// <summary>Share of readings that mean nothing: wrong point, wrong range, slip (estimate).</summary>
     private const double Outlier = 0.01;
 
-    /// <summary>Meter ±1 % (common practice, no source); the sheet's circuit is itself no closer to the set than some 2 % (estimate).</summary>
-    private const double Meter = 0.01, Model = 0.02;
-
-    /// <summary>Bins in which a reading's surprise is judged.</summary>
-    private const int Bins = 40;
-
-    private readonly Dictionary<string, Kernel[]> _states;
+    private readonly Dictionary<string, Specimens[]> _states;
     private readonly Dictionary<string, int> _points;
     private readonly (double Low, double High)[] _span;
+    private readonly PointScale[] _scales;
     private readonly ConcurrentDictionary<string, WeighedReading> _known = new();
 
-    private CircuitForecast(CircuitSpec spec, Dictionary<string, Kernel[]> states, (double, double)[] span, Target.OfTroubles target, ImmutableArray<string> unsolved, FaultTable singles, ImmutableArray<string> stateOf)
+    private CircuitForecast(CircuitSpec spec, Dictionary<string, Specimens[]> states, (double, double)[] span, PointScale[] scales, Target.OfTroubles target, ImmutableArray<string> unsolved, FaultTable singles, ImmutableArray<string> stateOf)
     {
         (Singles, StateOf) = (singles, stateOf);
-        (Spec, _states, _span, Target, Unsolved) = (spec, states, span, target, unsolved);
+        (Spec, _states, _span, _scales, Target, Unsolved) = (spec, states, span, scales, target, unsolved);
         _points = spec.Points.Select((p, i) => (p.Point, i)).ToDictionary(x => x.Point, x => x.i);
     }
 
@@ -83,28 +78,23 @@ public sealed class CircuitForecast
         ArgumentNullException.ThrowIfNull(spec);
         ArgumentNullException.ThrowIfNull(points);
         var probes = spec.Points.Select(p => new TestPoint(p.Point, p.Node, p.Against)).ToImmutableArray();
-        var singles = new List<(string State, ImmutableArray<Fault> Faults)>();
-        var pairs = new List<(string State, ImmutableArray<Fault> Faults)>();
-        for (var i = 0; i < spec.Troubles.Length; i++)
-        {
-            var one = spec.Troubles[i];
-            singles.AddRange(one.Variants.Select(v => (one.Words, v)));
-            foreach (var other in spec.Troubles.Skip(i + 1).Where(o => !Exclude(one.When, o.When)))
-                foreach (var a in one.Variants)
-                    pairs.AddRange(other.Variants.Where(b => Fits(spec.Netlist, a, b)).Select(b => (Reasoning.Target.OfTroubles.Pair(one.Words, other.Words), (ImmutableArray<Fault>)[.. a, .. b])));
-        }
+        var (singles, pairs) = (CircuitStates.Singles(spec).ToList(), CircuitStates.Pairs(spec).ToList());
         var all = singles.Count + pairs.Count + 2;
+        var circuit = Metered(spec);
         var nodes = spec.Netlist.Nodes.Where(n => n != Netlist.Ground && !probes.Any(p => p.Node == n && p.Against == Netlist.Ground)).Select(n => new TestPoint("node " + n, n));
-        var first = FaultTable.Build(spec.Netlist, probes.Concat(nodes), singles.Select(s => s.Faults), new TableOptions { Draws = Draws, LineHertz = spec.LineHertz }, Told(0), cancel);
-        var second = FaultTable.Build(spec.Netlist, probes, pairs.Select(s => s.Faults), new TableOptions { Draws = Draws / 2, LineHertz = spec.LineHertz }, Told(singles.Count + 1), cancel);
+        // Either lead of an ohmmeter may be the red one, and a junction reads so or so: what the points read the other way round stands after them.
+        var turned = spec.Unpowered ? probes.Select(p => new TestPoint(p.Name + " turned", p.Against, p.Node)) : [];
+        var first = FaultTable.Build(circuit, probes.Concat(nodes).Concat(turned), singles.Select(s => s.Faults), new TableOptions { Draws = Draws, LineHertz = spec.LineHertz, Unpowered = spec.Unpowered }, Told(0), cancel);
+        var second = FaultTable.Build(circuit, probes.Concat(turned), pairs.Select(s => s.Faults), new TableOptions { Draws = Draws / 2, LineHertz = spec.LineHertz, Unpowered = spec.Unpowered }, Told(singles.Count + 1), cancel);
 
         var quantities = spec.Points.Select(p => QuantityOf(points.First(x => x.Id == p.Point).Quantity)).ToArray();
-        var rows = new List<(string State, double[][] Draws)> { (Reasoning.Target.OfTroubles.Good, Values(first.Rows[0])) };
-        rows.AddRange(singles.Select((s, i) => (s.State, Values(first.Rows[i + 1]))));
-        rows.AddRange(pairs.Select((s, i) => (s.State, Values(second.Rows[i + 1]))));
-        var states = rows.GroupBy(r => r.State).Where(g => g.All(r => r.Draws.Length >= 8)).ToDictionary(g => g.Key, g => g.Select(r => new Kernel(r.Draws)).ToArray());
+        var scales = quantities.Select(q => new PointScale(q == Quantity.Ohms)).ToArray();
+        var rows = new List<(string State, double[][] Draws, double[][][] Ways)> { Row(Reasoning.Target.OfTroubles.Good, first, 0) };
+        rows.AddRange(singles.Select((s, i) => Row(s.State, first, i + 1)));
+        rows.AddRange(pairs.Select((s, i) => Row(s.State, second, i + 1)));
+        var states = rows.GroupBy(r => r.State).Where(g => g.All(r => r.Draws.Length >= 8)).ToDictionary(g => g.Key, g => g.Select(r => new Specimens(r.Ways)).ToArray());
         var order = singles.Concat(pairs).Select(s => s.State).Distinct().ToList();
-        var seen = rows.Where(r => states.ContainsKey(r.State)).SelectMany(r => r.Draws).ToList();
+        var seen = rows.Where(r => states.ContainsKey(r.State)).SelectMany(r => r.Ways).SelectMany(d => d).ToList();
         var span = spec.Points.Select((_, j) =>
         {
             var (low, high) = seen.Count == 0 ? (0, 1) : (seen.Min(d => d[j]), seen.Max(d => d[j]));
@@ -112,19 +102,35 @@ public sealed class CircuitForecast
             return (low - room, high + room);
         }).ToArray();
         var target = new Target.OfTroubles([.. spec.Troubles.Select(t => new Trouble(t.Words, t.When))], spec.Beyond, [.. order.Where(states.ContainsKey)]);
-        return new(spec, states, span, target, [.. order.Where(s => !states.ContainsKey(s))], first, [Reasoning.Target.OfTroubles.Good, .. singles.Select(s => s.State)]);
+        return new(spec, states, span, scales, target, [.. order.Where(s => !states.ContainsKey(s))], first, [Reasoning.Target.OfTroubles.Good, .. singles.Select(s => s.State)]);
 
         IProgress<TableProgress>? Told(int before) => progress is null ? null : new Passing(p => progress.Report(new(before + p.Done, all, p.Fault)));
 
-        double[][] Values(FaultRow row)
+        (string State, double[][] Draws, double[][][] Ways) Row(string state, FaultTable table, int row)
+        {
+            var draws = Values(table.Rows[row], 0);
+            if (!spec.Unpowered || draws.Length == 0) return (state, draws, [draws]);
+            var ends = spec.Points.Select((_, j) => PointScale.RangeFor(first.Rows[0].At(j, Quantity.Ohms)?.Mean ?? 0)).ToArray();
+            double[][] left = [.. draws.Select(d => d.Select((y, j) => y > ends[j] ? PointScale.End : y).ToArray())];
+            return (state, draws, [draws, Values(table.Rows[row], table.Points.Length - spec.Points.Length), left]);
+        }
+
+        double[][] Values(FaultRow row, int from)
         {
             var solved = row.Values(0, Quantity.Direct).Length;
             var draws = new double[solved][];
             for (var k = 0; k < solved; k++)
-                draws[k] = [.. spec.Points.Select((p, j) => row.Values(j, quantities[j])[k] / p.Ohms)];
+                draws[k] = [.. spec.Points.Select((p, j) => scales[j].In(row.Values(from + j, quantities[j])[k] / p.Ohms))];
             return draws;
         }
     }
+
+    /// <summary>What a hand meter on volts puts across the nodes it reads (common practice, no source).</summary>
+    private const double MeterOhms = 10e6;
+
+    /// <summary>The circuit with a meter at every point read in volts: without it, a node that hangs on an insulation alone reads as if it were driven.</summary>
+    private static Netlist Metered(CircuitSpec spec) => spec.Unpowered ? spec.Netlist
+        : spec.Netlist.With([.. spec.Points.Where(p => p.Ohms == 1).DistinctBy(p => (p.Node, p.Against)).Select(p => new Resistor("meter#" + p.Point, p.Node, p.Against, MeterOhms))]);
 
     private sealed class Passing(Action<TableProgress> on) : IProgress<TableProgress>
     {
@@ -135,10 +141,7 @@ public sealed class CircuitForecast
     public ImmutableArray<ExpectedReading> At(string state)
     {
         if (!_states.TryGetValue(state, out var rows)) return [];
-        return [.. Spec.Points.Select((p, j) =>
-        {
-            return Between(p.Point, [.. rows.SelectMany(r => r.Column(j).Select(v => (v, 1.0)))]) with { Means = [.. rows.Select(r => r.Mean(j))] };
-        })];
+        return [.. Spec.Points.Select((p, j) => Between(j, [.. rows.SelectMany(r => r.Column(j).Select(v => (v, 1.0)))]) with { Means = [.. rows.SelectMany(r => r.Means(j)).Select(_scales[j].Out)] })];
     }
 
     /// <summary>What is expected at each point when it is not known which state stands.</summary>
@@ -148,19 +151,21 @@ public sealed class CircuitForecast
         ArgumentNullException.ThrowIfNull(chances);
         var known = chances.Where(c => c.Value > 1e-4 && _states.ContainsKey(c.Key)).ToList();
         if (known.Count == 0) return [];
-        return [.. Spec.Points.Select((p, j) => Between(p.Point, [.. known.SelectMany(c => _states[c.Key].SelectMany(r =>
+        return [.. Spec.Points.Select((p, j) => Between(j, [.. known.SelectMany(c => _states[c.Key].SelectMany(r =>
         {
             var column = r.Column(j).ToArray();
             return column.Select(v => (v, c.Value / column.Length / _states[c.Key].Length));
         }))]))];
     }
 
-    private static ExpectedReading Between(string point, (double Value, double Weight)[] all)
+    private ExpectedReading Between(int point, (double Value, double Weight)[] all)
     {
+        var scale = _scales[point];
         var total = all.Sum(v => v.Weight);
-        var mean = all.Sum(v => v.Value * v.Weight) / total;
         Array.Sort(all, (x, y) => x.Value.CompareTo(y.Value));
-        return new(point, mean, At(0.05), At(0.95)) { Means = [mean] };
+        // Between 0.3 Ω and OL no mean means anything; half of the specimens read less than the median.
+        var mean = scale.Decades ? scale.Out(At(0.5)) : all.Sum(v => v.Value * v.Weight) / total;
+        return new(Spec.Points[point].Point, mean, scale.Out(At(0.05)), scale.Out(At(0.95))) { Means = [mean] };
 
         double At(double share)
         {
@@ -178,7 +183,15 @@ public sealed class CircuitForecast
         ArgumentNullException.ThrowIfNull(readings);
         if (readings.Count == 0) return 0;
         int[] points = [.. readings.Select(r => _points[r.Point])];
-        double[] values = [.. readings.Select(r => r.Value)], meters = [.. readings.Select(MeterOf)];
+        return Log(state, points, [.. readings.Select(Scaled)]);
+    }
+
+    private double Scaled(PointReading r) => _scales[_points[r.Point]].In(r.Value);
+
+    /// <param name="values">On the scales of their points.</param>
+    private double Log(string state, int[] points, double[] values)
+    {
+        double[] meters = [.. points.Select((p, i) => _scales[p].Uncertainty(values[i], _span[p]))];
         var broad = points.Select(p => -Math.Log(_span[p].High - _span[p].Low)).ToArray();
         if (!_states.TryGetValue(state, out var rows)) return broad.Sum();
         // All sound; one that means nothing; none that means anything.
@@ -209,37 +222,16 @@ public sealed class CircuitForecast
 
     private WeighedReading Reckon(IReadOnlyList<PointReading> earlier, PointReading last)
     {
-        // What was seen is a slit as wide as the meter is uncertain; the other outcomes are bins of so many slits.
-        var (low, high) = _span[_points[last.Point]];
-        var (slit, width) = (MeterOf(last), (high - low) / Bins);
+        var (point, at) = (_points[last.Point], Scaled(last));
+        int[] points = [.. earlier.Select(r => _points[r.Point]), point];
+        double[] before = [.. earlier.Select(Scaled)];
         var states = Target.States;
         var known = states.Select(s => Log(s, earlier)).ToArray();
-        var bins = new List<double[]> { Given(last.Value, slit) };
-        var slits = new List<double> { 1 };
-        for (var k = 0; k < Bins; k++)
-        {
-            double from = low + k * width, quarter = width / 4;
-            double[][] parts = [.. Enumerable.Range(0, 4).Select(i => Given(from + (i + 0.5) * quarter, quarter))];
-            bins.Add([.. states.Select((_, s) => Math.Min(1, parts.Sum(p => p[s])))]);
-            slits.Add(Math.Max(1, width / slit));
-        }
-        return new(Named(bins[0]), [.. bins.Select(Named)], [.. slits]);
-
-        double[] Given(double value, double wide) => [.. states.Select((s, i) => Math.Min(1, wide * Math.Exp(Log(s, [.. earlier, last with { Value = value }]) - known[i])))];
-        ImmutableDictionary<string, double> Named(double[] p) => states.Select((s, i) => (s, p[i])).ToImmutableDictionary(x => x.s, x => x.Item2);
+        return Slits.Of(states, at, _scales[point].Uncertainty(at, _span[point]), _span[point], value => [.. states.Select((s, i) => Math.Exp(Log(s, points, [.. before, value]) - known[i]))]);
     }
 
-    private static double Rows(Kernel[] rows, int[] points, double[] values, double[] meters) =>
+    private static double Rows(Specimens[] rows, int[] points, double[] values, double[] meters) =>
         LogSum([.. rows.Select(r => r.Log(points, values, meters))]) - Math.Log(rows.Length);
-
-    private double MeterOf(PointReading r)
-    {
-        // A meter of three digits; half of the last one either way is spread evenly: σ = digit / √12.
-        var digit = r.Value == 0 ? 0 : Math.Pow(10, Math.Floor(Math.Log10(Math.Abs(r.Value))) - 2);
-        var (low, high) = _span[_points[r.Point]];
-        var least = 0.002 * (high - low);
-        return Math.Sqrt(Math.Pow(Meter * r.Value, 2) + Math.Pow(Model * r.Value, 2) + digit * digit / 12 + least * least);
-    }
 
     private static double LogSum(IReadOnlyList<double> logs)
     {
@@ -249,24 +241,12 @@ public sealed class CircuitForecast
 
     private static T[] Without<T>(T[] all, int at) => [.. all.Where((_, i) => i != at)];
 
-    /// <summary>Two that can never be at once: two modes of one site, two states of one signal.</summary>
-    private static bool Exclude(Condition a, Condition b) => (a, b) switch
-    {
-        (Condition.SiteIn x, Condition.SiteIn y) => x.Position == y.Position && x.Site == y.Site && !x.Modes.Intersect(y.Modes).Any(),
-        (Condition.SignalIn x, Condition.SignalIn y) => x.Signal == y.Signal && !x.States.Intersect(y.States).Any(),
-        _ => false,
-    };
-
-    private static bool Fits(Netlist circuit, ImmutableArray<Fault> a, ImmutableArray<Fault> b)
-    {
-        try { circuit.Faulted(a.Concat(b)); return true; }
-        catch (ArgumentException) { return false; }
-    }
-
-    private static Quantity QuantityOf(string quantity) => quantity switch
+    /// <summary>What of a table is read at a point of a quantity of the sheet.</summary>
+    public static Quantity QuantityOf(string quantity) => quantity switch
     {
         "volt-ac" => Quantity.Alternating,
         "volt-ripple-pp" => Quantity.Ripple,
+        "ohm" => Quantity.Ohms,
         _ => Quantity.Direct,
     };
 }

@@ -29,8 +29,16 @@ public sealed class Forecasts
     public void Build(TypeSheet sheet, IProgress<ForecastProgress>? progress = null, CancellationToken cancel = default)
     {
         ArgumentNullException.ThrowIfNull(sheet);
-        foreach (var circuit in Foretold(sheet).Where(c => Of(sheet, c) is null))
-            _built[(sheet.Hash, circuit.Id)] = CircuitForecast.Build(circuit, sheet.Points, progress, cancel);
+        foreach (var circuit in Foretold(sheet).Where(c => Of(sheet, c) is null)) Build(sheet, circuit, progress, cancel);
+    }
+
+    /// <summary>Builds one circuit.</summary>
+    /// <exception cref="OperationCanceledException">Cancelled.</exception>
+    public void Build(TypeSheet sheet, CircuitSpec circuit, IProgress<ForecastProgress>? progress = null, CancellationToken cancel = default)
+    {
+        ArgumentNullException.ThrowIfNull(sheet);
+        ArgumentNullException.ThrowIfNull(circuit);
+        _built[(sheet.Hash, circuit.Id)] = CircuitForecast.Build(circuit, sheet.Points, progress, cancel);
     }
 
     /// <summary>Forecasts cost seconds: they are worth it for a tape once a reading at a circuit's point stands on it.</summary>

@@ -65,3 +65,33 @@ internal sealed class Kernel
         return most + Math.Log(sum / n) - half - d * 0.5 * Math.Log(2 * Math.PI);
     }
 }
+
+/// <summary>One thing a state may be, as it reads. An ohmmeter may read it in several ways – either lead red, its range left where a good set wants it –
+/// at each point anew; the tolerances that points have in common count for little there, and points stand by themselves.</summary>
+/// <param name="ways">[way][draw][point], each as likely as any other.</param>
+internal sealed class Specimens(IEnumerable<double[][]> ways)
+{
+    private readonly Kernel[] _ways = [.. ways.Select(w => new Kernel(w))];
+
+    public IEnumerable<double> Means(int point) => _ways.Select(w => w.Mean(point));
+
+    public IEnumerable<double> Column(int point) => _ways.SelectMany(w => w.Column(point));
+
+    /// <summary>ln of the density at readings of some points; see <see cref="Kernel.Log"/>.</summary>
+    public double Log(ReadOnlySpan<int> points, ReadOnlySpan<double> readings, ReadOnlySpan<double> meters)
+    {
+        if (_ways is [var only]) return only.Log(points, readings, meters);
+        var sum = 0.0;
+        for (var i = 0; i < points.Length; i++)
+        {
+            var (most, total) = (double.NegativeInfinity, 0.0);
+            foreach (var w in _ways)
+            {
+                var log = w.Log(points[i..(i + 1)], readings[i..(i + 1)], meters[i..(i + 1)]);
+                (most, total) = log > most ? (log, total * Math.Exp(most - log) + 1) : (most, total + Math.Exp(log - most));
+            }
+            sum += most + Math.Log(total / _ways.Length);
+        }
+        return sum;
+    }
+}

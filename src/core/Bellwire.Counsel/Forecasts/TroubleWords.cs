@@ -6,6 +6,13 @@ namespace Bellwire.Counsel;
 /// <summary>A circuit's states as a technician would say them: by what is wrong in the set, not by what was changed in the netlist.</summary>
 public static class TroubleWords
 {
+    /// <summary>When the values of a circuit hold: "on the line", "without power".</summary>
+    public static string Under(CircuitSpec circuit)
+    {
+        ArgumentNullException.ThrowIfNull(circuit);
+        return circuit.Unpowered ? "without power" : $"on the {string.Join(" or ", circuit.Feeds)}";
+    }
+
     private const int Most = 3;
 
     /// <summary>"healthy", "reservoir dry", "reservoir dry and fuse open".</summary>

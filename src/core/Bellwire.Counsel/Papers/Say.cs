@@ -22,10 +22,7 @@ internal static class Say
 
     public static string N(double value) => double.IsInfinity(value) ? "open" : value.ToString(Math.Abs(value) >= 1000 ? "0" : Math.Abs(value) >= 0.095 ? "0.##" : "0.####", CultureInfo.InvariantCulture);
 
-    public static string Unit(string quantity) => quantity switch
-    {
-        "volt-dc" => "V", "volt-ac" => "V AC", "volt-ripple-pp" => "V pp", "ohm" => "Ω", "ampere" => "A", "hertz" => "Hz", "second" => "s", _ => quantity,
-    };
+    public static string Unit(string quantity) => Quantities.Units.Of(quantity);
 
     public static string Read(double? value, string quantity) => value is { } v ? $"{N(v)} {Unit(quantity)}" : "not read";
 

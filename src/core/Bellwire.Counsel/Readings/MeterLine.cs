@@ -7,10 +7,11 @@ namespace Bellwire.Counsel;
 /// <summary>One reading out of a typed line.</summary>
 /// <param name="Point">Id of the sheet's point, or a name of the person's own.</param>
 /// <param name="Value">In the quantity's base unit; infinite for a meter that shows OL.</param>
-public sealed record MeterReading(string Point, string Quantity, double Value, string Typed);
+/// <param name="Lifted">A part that was read with one leg lifted.</param>
+public sealed record MeterReading(string Point, string Quantity, double Value, string Typed, bool Lifted = false);
 
 /// <summary>What a technician says when asked what the meter shows: <c>raw 16.9 ripple .5pp 120</c>, <c>12V 12.05</c>, <c>TP3 4.1</c>,
-/// <c>R12 4k7</c>, <c>fuse OL</c>, <c>ac-ends 24 VAC</c>; several in one line, or parted by semicolons.</summary>
+/// <c>R12 4k7 lifted</c>, <c>C1 310uF</c>, <c>C1 esr 2.4</c>, <c>fuse OL</c>, <c>ac-ends 24 VAC</c>; several in one line, or parted by semicolons.</summary>
 public static class MeterLine
 {
     public const int MostReadings = 30;
@@ -43,18 +44,22 @@ public static class MeterLine
                 var point = name.Equals("ripple", StringComparison.OrdinalIgnoreCase) && at is not null ? RippleOf(at, sheet) : PointOf(name, sheet);
                 var own = point is null && !name.Equals("ripple", StringComparison.OrdinalIgnoreCase);
                 if (!own && point is null) return ([], at is null ? "Ripple of what? Put the point before it: raw ripple 0.5pp." : $"The sheet has no ripple point beside “{at}”. Log it under a name of your own: {at}-ripple 0.5 Vpp.");
+                var part = own ? PartReading.Named(sheet, i + 1 < words.Length && words[i + 1].Equals("esr", StringComparison.OrdinalIgnoreCase) ? name + PartReading.SeriesEnd : name) : null;
+                if (part is var (read, _) && read.EndsWith(PartReading.SeriesEnd, StringComparison.Ordinal) && !name.EndsWith(PartReading.SeriesEnd, StringComparison.OrdinalIgnoreCase)) i++;
                 if (++i >= words.Length) return ([], $"“{name}” – and what did it read? Such as {name} 4.1 V.");
                 // "24 V AC", "4.1 V": a number may have its unit in the words after it.
                 var typed = words[i];
                 if (!IsReading(typed)) return ([], $"“{typed}” after “{name}” is not a reading. Type a number and its unit, such as 4.1 V, 38 mVpp, 6k8 or OL.");
                 for (i++; i < words.Length && TypedReading.Parse((typed + " " + words[i]).TrimStart('-', '−'), null, out _) is not null && !IsReading(words[i]); i++) typed += " " + words[i];
-                var reading = IsOpen(typed) ? new TypedReading(double.PositiveInfinity, "ohm") : TypedReading.Parse(typed, point?.Quantity, out _);
+                var reading = IsOpen(typed) ? new TypedReading(double.PositiveInfinity, "ohm") : TypedReading.Parse(typed, point?.Quantity ?? part?.Quantity, out _);
                 if (reading is null) return ([], $"“{name} {typed}” is below nothing; only DC volts and amperes have a sign.");
                 if (reading.Quantity is null) return ([], $"“{name} {typed}”: say its unit – V, V AC, mVpp, ohm, A or Hz.");
-                at = point?.Id ?? name;
+                at = point?.Id ?? part?.Point ?? name;
                 // "V" alone means what the point is read in.
                 var quantity = point is not null && reading.Quantity == "volt-dc" && point.Quantity is ("volt-ac" or "volt-ripple-pp") && !typed.Contains("dc", StringComparison.OrdinalIgnoreCase) ? point!.Quantity : reading.Quantity;
-                found.Add(new(at, quantity, reading.Value, typed));
+                var lifted = part is not null && i < words.Length && words[i].ToLowerInvariant() is PartReading.Lifted or "out";
+                if (lifted) i++;
+                found.Add(new(at, quantity, reading.Value, lifted ? typed + ", one leg lifted" : typed, lifted));
             }
         }
         return found.Count == 0 ? ([], $"Type what the meter says, the point first: {Example(sheet)} 16.9.") : (found.ToImmutable(), null);

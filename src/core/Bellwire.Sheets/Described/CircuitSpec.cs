@@ -17,6 +17,12 @@ public sealed record CircuitSpec(
 {
     /// <summary>Pairs of nodes that wires of the house end on, in the order of the sheet; ids are unique.</summary>
     public ImmutableArray<CircuitTerminal> Terminals { get; init; } = [];
+
+    /// <summary>The feed without power.</summary>
+    public const string Off = "off";
+
+    /// <summary>True when the circuit is read by an ohmmeter with the power away.</summary>
+    public bool Unpowered => Feeds is [Off];
 }
 
 /// <summary>Two nodes of a circuit that a foreign source may be tied to.</summary>

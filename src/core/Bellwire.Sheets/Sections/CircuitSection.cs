@@ -11,31 +11,46 @@ internal sealed class CircuitSection(Names names, Complaints complaints, IReadOn
 {
     private const int MostParts = 200, MostTroubles = 40;
 
-    /// <summary>Quantities a circuit can foretell.</summary>
-    public static ImmutableArray<string> Quantities { get; } = ["volt-dc", "volt-ac", "volt-ripple-pp", "ampere"];
+    /// <summary>Quantities a circuit can foretell under power, and without.</summary>
+    private static readonly ImmutableArray<string> Live = ["volt-dc", "volt-ac", "volt-ripple-pp", "ampere"], Dead = ["ohm"];
 
     public ImmutableArray<CircuitSpec> Read(Fields root)
     {
         var circuits = ImmutableArray.CreateBuilder<CircuitSpec>();
+        var named = new HashSet<string>();
         foreach (var (id, f) in root.Entries("circuits"))
         {
+            named.Add(id);
             var before = complaints.Count;
             var words = f.Text("words", required: true) ?? id;
             var hertz = f.Number("hertz", 1, 1000) ?? 60;
             var feeds = f.Names("feeds");
             var known = names.Conditions["feed"];
             foreach (var x in feeds.Where(x => !known.Contains(x.Value))) complaints.Add(x.At, $"{f.Path}.feeds", $"Unknown value {x.What} of condition feed. It has: {string.Join(", ", known)}.", Nearest.To(x.Value, known));
+            if (feeds.Count > 1 && feeds.Any(x => x.Value == CircuitSpec.Off)) complaints.Add(feeds[0].At, $"{f.Path}.feeds", "A circuit holds under power or without it, not both: 'off' stands alone, in a circuit of its own ('like' takes the parts of another).");
+            var unpowered = feeds is [{ Value: CircuitSpec.Off }];
             ImmutableArray<TestPoint> probes = [];
             Netlist? circuit;
             if (f.Node("shape") is { } shape)
             {
-                if (f.Node("parts") is { } parts) complaints.Add(parts.At, f.Path, "A circuit is told by its 'shape' or by its 'parts', not by both.");
+                foreach (var other in new[] { "parts", "like" })
+                    if (f.Node(other) is { } twice) complaints.Add(twice.At, f.Path, $"A circuit is told by its 'shape' or by its 'parts', not by both: '{other}' has no place beside 'shape'.");
                 if (shape is not MapNode) complaints.Add(shape.At, $"{f.Path}.shape", $"Expected a map, found {shape.What}.");
                 (circuit, probes, hertz) = shape is MapNode m ? Shape(new Fields(m, shape.At, $"{f.Path}.shape", complaints), hertz) : (null, [], hertz);
             }
+            else if (f.Name("like") is { } like)
+            {
+                if (circuits.FirstOrDefault(c => c.Id == like.Value) is not { } model)
+                {
+                    // One that was named, but has mistakes of its own, was complained of already.
+                    if (like.Value == id || !named.Contains(like.Value)) complaints.Add(like.At, $"{f.Path}.like", $"Unknown circuit {like.What}: it must stand before this one.", Nearest.To(like.Value, circuits.Select(c => c.Id)));
+                    continue;
+                }
+                (circuit, hertz) = (Parts(f, model.Netlist), model.LineHertz);
+            }
             else circuit = Parts(f);
             if (circuit is null) continue;
-            var at = Points(f, circuit, probes);
+            var at = Points(f, circuit, probes, unpowered ? Dead : Live);
             var (troubles, beyond) = Troubles(f, circuit);
             var terminals = Terminals(f, circuit, probes);
             f.Done();
@@ -59,23 +74,24 @@ internal sealed class CircuitSection(Names names, Complaints complaints, IReadOn
         return (supply?.Netlist, supply?.Points ?? [], supply?.LineHertz ?? hertz);
     }
 
-    private Netlist? Parts(Fields f)
+    /// <param name="like">Parts of another circuit: those named here take the place of their namesakes, others are added.</param>
+    private Netlist? Parts(Fields f, Netlist? like = null)
     {
         var before = complaints.Count;
         var parts = new List<Device>();
-        foreach (var (name, part) in f.Entries("parts", required: true))
+        foreach (var (name, part) in f.Entries("parts", required: like is null))
         {
             if (parts.Count == MostParts) { complaints.Add(part.At, part.Path, $"More than {MostParts} parts."); break; }
             if (new PartReader(part, name).Read() is { } made) parts.Add(made);
         }
         if (complaints.Count > before) return null;
-        if (parts.Count == 0) { complaints.Add(f.At, $"{f.Path}.parts", "A circuit has parts."); return null; }
-        var circuit = new Netlist(parts);
+        if (parts.Count == 0 && like is null) { complaints.Add(f.At, $"{f.Path}.parts", "A circuit has parts."); return null; }
+        var circuit = new Netlist((like?.Devices ?? []).Select(d => parts.Find(p => p.Name == d.Name) ?? d).Concat(parts.Where(p => like?.Has(p.Name) != true)));
         foreach (var c in circuit.Complaints()) complaints.Add(f.At, $"{f.Path}.parts", c.Words);
         return complaints.Count > before ? null : circuit;
     }
 
-    private ImmutableArray<CircuitPoint> Points(Fields f, Netlist circuit, ImmutableArray<TestPoint> probes)
+    private ImmutableArray<CircuitPoint> Points(Fields f, Netlist circuit, ImmutableArray<TestPoint> probes, ImmutableArray<string> quantities)
     {
         var at = ImmutableArray.CreateBuilder<CircuitPoint>();
         var nodes = circuit.Nodes.ToHashSet();
@@ -87,9 +103,9 @@ internal sealed class CircuitSection(Names names, Complaints complaints, IReadOn
                 if (!names.IsDropped(key.Value)) complaints.Add(key.At, path, $"Unknown point {key.What}.", Nearest.To(key.Value, points.Select(p => p.Id)));
                 continue;
             }
-            if (!Quantities.Contains(point.Quantity))
+            if (!quantities.Contains(point.Quantity))
             {
-                complaints.Add(key.At, path, $"A circuit foretells {string.Join(", ", Quantities)}; '{point.Id}' is {point.Quantity}.");
+                complaints.Add(key.At, path, $"A circuit {(quantities == Dead ? "without power" : "under power")} foretells {string.Join(", ", quantities)}; '{point.Id}' is {point.Quantity}.");
                 continue;
             }
             var written = node is ListNode l ? [.. l.Items.OfType<Scalar>()] : node is Scalar s ? (ImmutableArray<Scalar>)[s] : [];

@@ -68,7 +68,7 @@ public sealed record SoakBegun(string Job, string System, bool Attended, double?
 public sealed record Checked(string Job, string System, string Check, string Outcome, ImmutableDictionary<string, string> Throws, ImmutableDictionary<string, string> Circumstances, double? Minutes, Personal? Words = null) : Act;
 /// <summary>Many functions in one go: outcome by check id.</summary>
 public sealed record GridChecked(string Job, string System, ImmutableDictionary<string, string> Outcomes, ImmutableDictionary<string, string> Throws, double? Minutes) : Act;
-/// <summary>A measured number at a named point. Value in base SI units; <paramref name="Quantity"/> volt-dc, volt-ac, volt-ripple-pp, ohm, ampere, hertz.</summary>
+/// <summary>A measured number at a named point. Value in base SI units; <paramref name="Quantity"/> volt-dc, volt-ac, volt-ripple-pp, ohm, ampere, hertz, farad.</summary>
 public sealed record ReadingTaken(string Job, string System, string Point, string Quantity, double Value, string Typed, ImmutableDictionary<string, string> Circumstances, double? Minutes = null) : Act;
 /// <summary>A gate of the safety rules answered (discharged measured, leakage, ohms before power …).</summary>
 public sealed record GateAnswered(string Job, string System, string Gate, bool Passed, double? Value, string? Note, string? OverrideReason) : Act;

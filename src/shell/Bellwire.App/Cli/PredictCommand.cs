@@ -35,7 +35,7 @@ internal static class PredictCommand
             var forecasts = new Forecasts();
             circuits = [.. circuits.Where(c => !c.Points.IsEmpty)];
             if (circuits.Count == 0) return Failing.Say($"{wanted ?? sheet.Id}: no point stands there, so nothing is foretold", 1);
-            forecasts.Build(sheet, Telling.Of(), stop);
+            foreach (var c in circuits) forecasts.Build(sheet, c, Telling.Of(), stop);
             Telling.End();
             var all = circuits.Select(c => (Circuit: c, Forecast: forecasts.Of(sheet, c)!)).ToList();
             if (parsed.GetValue(svg) is { } picture) return Draw(picture, all, parsed.GetValue(at), parsed.GetValue(with));
@@ -105,24 +105,19 @@ internal static class PredictCommand
 
     private static void Print(TypeSheet sheet, CircuitSpec c, CircuitForecast f, bool pairs)
     {
-        Console.WriteLine($"{c.Words}, on the {string.Join(" or ", c.Feeds)}: nine sets in ten lie within the span");
+        Console.WriteLine($"{c.Words}, {TroubleWords.Under(c)}: nine sets in ten lie within the span");
         foreach (var s in StatesOf(f, pairs))
         {
             Console.WriteLine($"\n  {TroubleWords.Of(sheet, c, s)}{(s == "good" ? "" : $"  [{s}]")}");
             foreach (var e in f.At(s))
             {
                 var quantity = sheet.Points.First(p => p.Id == e.Point).Quantity;
-                Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"    {e.Point,-16}{string.Join(" or ", e.Means.Select(N).Distinct()),14}   {N(e.Low)} to {N(e.High)} {Unit(quantity)}"));
+                Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"    {e.Point,-16}{string.Join(" or ", e.Means.Select(m => Quantities.Units.Reading(m, quantity)).Distinct()),14}   {Quantities.Units.Reading(e.Low, quantity)} to {Quantities.Units.Reading(e.High, quantity)} {Quantities.Units.Of(quantity)}"));
             }
         }
         foreach (var a in f.Alike())
             Console.WriteLine($"\n  No point tells apart: {string.Join(", ", a.Rows.Select(r => f.Singles.Rows[r].Words))}. {(a.Splits is { } p ? $"A reading at {p.Name} would part them into {a.Into}." : "No node of the circuit would.")}");
     }
-
-    /// <summary>To a hundredth, and nothing is no minus nothing.</summary>
-    private static string N(double value) => (Math.Round(value, 2) + 0.0).ToString("0.00", CultureInfo.InvariantCulture);
-
-    private static string Unit(string quantity) => quantity switch { "volt-ac" => "V AC", "volt-ripple-pp" => "V pp", "ampere" => "A", _ => "V" };
 
     private static int Draw(string picture, List<(CircuitSpec Circuit, CircuitForecast Forecast)> all, string? at, string? with)
     {
@@ -131,6 +126,7 @@ internal static class PredictCommand
             if (circuit.Points.FirstOrDefault(p => p.Point == at) is not { } point) continue;
             var row = forecast.Singles.Rows.FirstOrDefault(r => with is null ? r.Faults.IsEmpty : r.Words == with);
             if (row is null) return Failing.Say($"--with {with}: this circuit has {string.Join("; ", forecast.Singles.Rows.Skip(1).Select(r => r.Words))}", 2);
+            if (circuit.Unpowered) return Failing.Say($"--at {at}: it is read without power, so there is no wave", 2);
             if (CircuitPlots.Wave(circuit, point, row.Faults, row.Words) is not { } plot) return Failing.Say("the circuit finds no solution there", 1);
             File.WriteAllText(picture, plot.Svg());
             return 0;

@@ -24,16 +24,7 @@ public sealed partial class Desk
     public string OutcomeWord(string job, string check, string outcome) =>
         SheetOf(job).Checks.FirstOrDefault(c => c.Id == check)?.Says.GetValueOrDefault(outcome) is { Length: > 0 } says ? says : outcome.Replace('-', ' ');
 
-    public static string UnitWord(string quantity) => quantity switch
-    {
-        "volt-dc" => "V",
-        "volt-ac" => "V AC",
-        "volt-ripple-pp" => "V pp",
-        "ohm" => "Ω",
-        "ampere" => "A",
-        "hertz" => "Hz",
-        _ => quantity,
-    };
+    public static string UnitWord(string quantity) => Quantities.Units.Of(quantity);
 
     /// <summary>What a reading is taken under: the feed as it stands.</summary>
     public static ImmutableDictionary<string, string> Circumstances(SystemState system) =>

@@ -58,7 +58,7 @@ internal static class BenchPosts
         var (readings, why) = MeterLine.Read(post.Need("line", "Type what the meter says, the point first."), post.Desk.SheetOf(post.Job));
         if (why is not null) post.Complain("line", why);
         post.StopIfWrong();
-        post.RecordAll([.. readings.Select(r => new ReadingTaken(post.Job, system.Id, r.Point, r.Quantity, r.Value, r.Typed, Desk.Circumstances(system)))]);
+        post.RecordAll([.. readings.Select(r => new ReadingTaken(post.Job, system.Id, r.Point, r.Quantity, r.Value, r.Typed, r.Lifted ? Desk.Circumstances(system).SetItem(PartReading.Lead, PartReading.Lifted) : Desk.Circumstances(system)))]);
         return Task.FromResult<string?>(Bench(post));
     }
 
