@@ -9,7 +9,7 @@ public class AccessTests(Bench bench) : IClassFixture<Bench>
 {
     private static readonly string[] Places =
     [
-        "/", "/story?owner=Someone&words=It+hums", "/shelf", "/learned", "/job/{0}/quote", "/sheets", "/handbook", "/handbook/fuse?marked=T500mA+250V&new=T1A&look=black", "/handbook/supply?ac=9999&farads=x", "/handbook/by-shape?open=13.5&va=24&reservoir=2200&kind1=regulator&mark1=7812&go=1", "/sheets/corridor-nine/circuit/supply", "/sheets/corridor-nine/circuit/doors?plus=line1&minus=0&source=24+V+AC+2+ohm&foreign=yes", "/sheets/corridor-nine/report", "/shelf/parts?kind=electrolytic",
+        "/", "/story?owner=Someone&words=It+hums", "/shelf", "/learned", "/job/{0}/quote", "/sheets", "/handbook", "/handbook/fuse?marked=T500mA+250V&new=T1A&look=black", "/handbook/supply?ac=9999&farads=x", "/handbook/by-shape?open=13.5&va=24&reservoir=2200&kind1=regulator&mark1=7812&foreignat=raw&foreign=48+V+DC+1+ohm&go=1", "/handbook/may-connect?what=chime&terminal=corridor-nine/door-1&go=1", "/sheets/corridor-nine/circuit/supply", "/sheets/corridor-nine/circuit/doors?plus=line1&minus=0&source=24+V+AC+2+ohm&foreign=yes", "/sheets/corridor-nine/report", "/shelf/parts?kind=electrolytic",
         "/job/{0}/mend?kind=electrolytic&marked=2200&volts=35&new=470",
         "/job/{0}/story", "/job/{0}/unpack", "/job/{0}/bench", "/job/{0}/grid", "/job/{0}/ladder", "/job/{0}/ear", "/job/{0}/soak", "/job/{0}/hookup", "/job/{0}/tape", "/job/{0}/prove", "/job/{0}/pack",
         "/job/{0}/papers", "/job/{0}/papers/send", "/job/{0}/papers/came", "/job/{0}/papers/labels", "/job/{0}/papers/test", "/job/{0}/papers/packing", "/job/{0}/papers/report", "/job/{0}/papers/refit",

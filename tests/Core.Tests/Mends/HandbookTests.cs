@@ -105,7 +105,7 @@ public class HandbookTests
     [Fact]
     public void May_this_be_connected_never_answers_yes()
     {
-        var asks = Calculation.Of("may-connect")!.Asks.Cast<ChoiceAsk>().ToList();
+        var asks = Calculation.Of("may-connect")!.Asks.OfType<ChoiceAsk>().ToList();
         var all = asks.Aggregate(Enumerable.Repeat(Given.Nothing, 1), (so, ask) => so.SelectMany(g => ask.Options.Select(o => g.With(ask, o.Value)))).ToList();
         Assert.Equal(asks.Aggregate(1, (n, a) => n * a.Options.Length), all.Count);
         var findings = all.Select(Calculation.Of("may-connect")!.Answer).ToList();

@@ -31,9 +31,21 @@ public sealed class HandbookCommandTests
         Assert.StartsWith("Does not fit. 1 A is higher", text);
     }
 
+    [Fact]
+    public void A_connection_is_tried_on_paper_where_a_sheet_has_the_circuit()
+    {
+        var (code, text, error) = Run("may-connect", "what=chime", "where=door", "terminal=corridor-nine/door-1");
+        Assert.Equal((1, ""), (code, error));
+        Assert.StartsWith("No.", text);
+        Assert.Contains("16 V chime transformer (16 V AC, 60 Hz, 5 Ω) on Door 1, on paper: First capacitor CD1", text);
+        Assert.Contains("Never make such a connection to try it.", text);
+    }
+
     [Theory]
     [InlineData(new[] { "nothing" }, "there is no calculation nothing")]
     [InlineData(new[] { "wire", "volts" }, "is not field=value")]
+    [InlineData(new[] { "may-connect", "terminal=corridor-nine/dor" }, "terminal: The terminal, as a sheet names it: there is no “corridor-nine/dor”")]
+    [InlineData(new[] { "may-connect", "volts=24" }, "volts: Its own volts: “24” is no source.")]
     [InlineData(new[] { "wire", "length=9 km", "volts=12" }, "outside 100 mm to 2 km")]
     public void Bad_input_says_where_in_one_line(string[] args, string says)
     {

@@ -64,8 +64,8 @@ internal sealed class Burning(Netlist circuit, double seconds, double longest, d
         }
     }
 
-    /// <summary>First passings in the order of time, then what is judged over a stage, worst first.</summary>
-    public ImmutableArray<Overload> Strains(Netlist whole) => [.. _strains.Values.OrderBy(o => o.AtSeconds), .. _means.Beyond(whole, window)];
+    /// <summary>Every strain that is judged, passed or not: volts and what did for a part, then what is judged over a stage.</summary>
+    public ImmutableArray<Overload> Strains(Netlist whole) => [.. _strains.Values, .. _means.Worst(whole, window)];
 
     /// <summary>What gave way before it stuck is told all the same.</summary>
     private NotConverged? Failed() => _gone.Count == 0 ? Stuck : null;
@@ -84,10 +84,11 @@ internal sealed class Burning(Netlist circuit, double seconds, double longest, d
 
     private void Take(Transient t, double length)
     {
-        foreach (var passing in HeatAccount.Passings(t, _now).Where(p => !_broken.Contains(p.Part)))
+        foreach (var peak in HeatAccount.Peaks(t, _now).Where(p => !_broken.Contains(p.Part)))
         {
-            var key = (passing.Part, passing.What);
-            _strains[key] = _strains.TryGetValue(key, out var known) ? known with { Actual = Math.Max(known.Actual, passing.Actual) } : passing with { AtSeconds = passing.AtSeconds + _skipped };
+            var key = (peak.Part, peak.What);
+            var at = peak.AtSeconds + _skipped;
+            _strains[key] = _strains.TryGetValue(key, out var known) ? known with { Actual = Math.Max(known.Actual, peak.Actual), AtSeconds = known.AtSeconds ?? at } : peak with { AtSeconds = at };
         }
         _means.Add(t, _now, length, part => !_broken.Contains(part));
         _heat.Carry(t, _now);

@@ -28,15 +28,17 @@ internal sealed class HeatAccount
         return first;
     }
 
-    /// <summary>First passings of volts in a run, with the largest reached in it.</summary>
-    public static IEnumerable<Overload> Passings(Transient t, Netlist circuit)
+    /// <summary>Volts in a run against what they may be, with the largest reached; the instant only where that is passed.</summary>
+    public static IEnumerable<Overload> Peaks(Transient t, Netlist circuit)
     {
         foreach (var d in circuit.Devices)
         {
             if (d.Ratings is not { } r) continue;
-            if (r.Volts is { } most && Stress.RatedWave(d, (a, b) => t.Volts(a, b)) is var v && Passed(v, most) is { } at) yield return new(d.Name, Strain.Volts, v.Max, most, at);
-            if (r.ReverseVolts is { } back && t.Volts(d.Nodes[1], d.Nodes[0]) is var b && Passed(b, back) is { } when) yield return new(d.Name, Strain.ReverseVolts, b.Max, back, when);
+            if (r.Volts is { } most && Stress.RatedWave(d, (a, b) => t.Volts(a, b)) is { Max: > 0 } v) yield return Peak(d, Strain.Volts, v, most);
+            if (r.ReverseVolts is { } back && t.Volts(d.Nodes[1], d.Nodes[0]) is { Max: > 0 } b) yield return Peak(d, Strain.ReverseVolts, b, back);
         }
+
+        static Overload Peak(Device d, Strain what, Wave w, double most) => w.Max is var max && max > most ? new(d.Name, what, max, most, Passed(w, most) ?? w.Times[^1]) : new(d.Name, what, max, most);
     }
 
     /// <summary>Keeps what was gathered up to the end of a run.</summary>

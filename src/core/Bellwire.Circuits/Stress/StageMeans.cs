@@ -36,9 +36,9 @@ internal sealed class StageMeans
         _now.Clear();
     }
 
-    /// <summary>The worst stage of each part that is beyond what it bears, worst first.</summary>
+    /// <summary>The worst stage of each part against what it bears, worst first.</summary>
     /// <param name="least">Shorter stages count only where a part has no longer one: a mean over a part of a swing says little, s.</param>
-    public IEnumerable<Overload> Beyond(Netlist circuit, double least)
+    public IEnumerable<Overload> Worst(Netlist circuit, double least)
     {
         Close();
         var all = new List<Overload>();
@@ -46,8 +46,8 @@ internal sealed class StageMeans
         {
             if (!_stages.TryGetValue(d.Name, out var stages)) continue;
             var counted = stages.Where(s => s.Seconds >= Math.Min(least, stages.Max(x => x.Seconds))).ToList();
-            if (Stress.MostAmperes(d) is { } most && counted.Max(s => s.Amperes) is var rms && rms > most) all.Add(new(d.Name, Strain.Amperes, rms, most));
-            if (d.Ratings?.Watts is { } watts && counted.Max(s => s.Watts) is var mean && mean > watts) all.Add(new(d.Name, Strain.Watts, mean, watts));
+            if (Stress.MostAmperes(d) is { } most) all.Add(new(d.Name, Strain.Amperes, counted.Max(s => s.Amperes), most));
+            if (d.Ratings?.Watts is { } watts) all.Add(new(d.Name, Strain.Watts, counted.Max(s => s.Watts), watts));
         }
         return all.OrderByDescending(o => o.Ratio);
     }

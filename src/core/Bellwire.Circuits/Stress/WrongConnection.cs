@@ -8,11 +8,19 @@ public sealed class WrongConnection
     /// <summary>Parts that give way at most before it is left at that.</summary>
     public const int MostGone = Burning.Most;
 
-    private WrongConnection(Burning run, Netlist whole) =>
-        (Events, Gone, End, Stuck, LeftAtThat) = (run.Strains(whole), run.Gone, run.End, run.Stuck, run.LeftAtThat);
+    private WrongConnection(Burning run, Netlist whole)
+    {
+        var strains = run.Strains(whole);
+        Events = [.. strains.Where(s => s.AtSeconds is not null).OrderBy(s => s.AtSeconds), .. strains.Where(s => s.AtSeconds is null && s.Ratio > 1)];
+        Borne = [.. strains.Where(s => s.What is not (Strain.Heat or Strain.Melts)).GroupBy(s => s.Part).Select(g => g.MaxBy(s => s.Ratio)!).OrderByDescending(s => s.Ratio)];
+        (Gone, End, Stuck, LeftAtThat) = (run.Gone, run.End, run.Stuck, run.LeftAtThat);
+    }
 
     /// <summary>First passings of ratings in the order of time; then what is judged over a stage (RMS, mean watts), worst first. A part is judged until it gives way.</summary>
     public ImmutableArray<Overload> Events { get; }
+
+    /// <summary>For each part that is judged the strain that comes nearest to what it bears, or is furthest past it; worst first.</summary>
+    public ImmutableArray<Overload> Borne { get; }
 
     /// <summary>Parts that give way, in the order of time; a semiconductor may stand here twice.</summary>
     public ImmutableArray<GivingWay> Gone { get; }

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Globalization;
 using Bellwire.Circuits;
 using Bellwire.Sheets;
 
@@ -18,6 +19,9 @@ public sealed record ForeignOutcome(string Circuit, string From, string To, Fore
 
     /// <summary>What gives way, in the order of time, each as though the source stayed tied on: "resistor RD1, 22 Ω, burns open after 8 ms".</summary>
     public ImmutableArray<string> Order => [.. from h in Hurt from end in h.Ends orderby end.AtSeconds select $"{h.What}, {h.End(end)}"];
+
+    /// <summary>How near the worst part came to what it bears, or how far past it; null when no part is judged.</summary>
+    public string? Margin { get; init; }
 
     /// <summary>Places of the set that are hurt, first to last.</summary>
     public ImmutableArray<string> Places => [.. Hurt.SelectMany(h => h.Sites).Distinct()];
@@ -40,11 +44,11 @@ public static class ForeignTrial
     /// <summary>Ties a source between two nodes of the settled circuit and lets time run.</summary>
     /// <param name="from">Node of the source's plus; <paramref name="to"/> of its minus.</param>
     /// <param name="seconds">Above 0, at most <see cref="MostSeconds"/>.</param>
+    /// <param name="sheet">Where the circuit stands; null for one of its own, of which no site is known.</param>
     /// <exception cref="ArgumentException">No such node, or the two are one.</exception>
     /// <exception cref="OperationCanceledException">Cancelled between two steps.</exception>
-    public static ForeignOutcome Try(TypeSheet sheet, CircuitSpec circuit, string from, string to, ForeignSource source, double seconds = UsualSeconds, CancellationToken cancel = default)
+    public static ForeignOutcome Try(TypeSheet? sheet, CircuitSpec circuit, string from, string to, ForeignSource source, double seconds = UsualSeconds, CancellationToken cancel = default)
     {
-        ArgumentNullException.ThrowIfNull(sheet);
         ArgumentNullException.ThrowIfNull(circuit);
         ArgumentNullException.ThrowIfNull(source);
         if (!(seconds > 0 && seconds <= MostSeconds)) throw new ArgumentOutOfRangeException(nameof(seconds), seconds, $"A source is tied on for more than 0 and at most {MostSeconds} s.");
@@ -63,15 +67,23 @@ public static class ForeignTrial
         ForeignOutcome Run(Waveform wave)
         {
             var run = WrongConnection.Try(circuit.Netlist, from, to, wave, source.Ohms, seconds, before, cancel, reckonOn: true);
-            return run.Value is { } done ? new(circuit.Id, from, to, source, Hurt(sheet, circuit, done), unjudged, null, Breaks(done)) : new(circuit.Id, from, to, source, [], unjudged, run.Failure!.Words);
+            return run.Value is { } done ? new(circuit.Id, from, to, source, Hurt(sheet, circuit, done), unjudged, null, Breaks(done)) { Margin = Margin(circuit, done) } : new(circuit.Id, from, to, source, [], unjudged, run.Failure!.Words);
         }
 
         static double Harm(ForeignOutcome o) => o.Hurt.Select(h => h.Worst).DefaultIfEmpty(0).Max();
     }
 
-    private static ImmutableArray<HurtPart> Hurt(TypeSheet sheet, CircuitSpec circuit, WrongConnection done) =>
+    private static ImmutableArray<HurtPart> Hurt(TypeSheet? sheet, CircuitSpec circuit, WrongConnection done) =>
         [.. done.Events.Select(e => e.Part).Concat(done.Gone.Select(g => g.Part)).Distinct().Where(circuit.Netlist.Has).Select(p => Part(sheet, circuit, done, p))
             .OrderBy(h => h.AtSeconds ?? double.PositiveInfinity).ThenByDescending(h => h.Worst)];
+
+    private static string? Margin(CircuitSpec circuit, WrongConnection done)
+    {
+        if (done.Borne.FirstOrDefault(b => circuit.Netlist.Has(b.Part)) is not { } worst) return null;
+        var part = PartWords.Of(circuit.Netlist[worst.Part]);
+        return worst.Ratio > 1 ? $"The worst is {part}: {HurtPart.Said(worst)}."
+            : string.Create(CultureInfo.InvariantCulture, $"Nearest to what it bears is {part}, at {100 * worst.Ratio:0} % of its {HurtPart.Word(worst.What)}.");
+    }
 
     private static string? Breaks(WrongConnection done) => done.Stuck is { } stuck ? $"What is left of the circuit after that was not followed. {stuck.Words}"
         : done.LeftAtThat ? $"{WrongConnection.MostGone} parts have given way: it was left at that." : null;
@@ -88,10 +100,10 @@ public static class ForeignTrial
         return all.ToImmutable();
     }
 
-    private static HurtPart Part(TypeSheet sheet, CircuitSpec circuit, WrongConnection done, string part)
+    private static HurtPart Part(TypeSheet? sheet, CircuitSpec circuit, WrongConnection done, string part)
     {
         var device = circuit.Netlist[part];
-        var sites = circuit.Troubles.Where(t => t.Variants.Any(v => v.Any(f => f.Part == part))).SelectMany(t => TroubleWords.Places(sheet, t.When)).Distinct();
+        var sites = sheet is null ? [] : circuit.Troubles.Where(t => t.Variants.Any(v => v.Any(f => f.Part == part))).SelectMany(t => TroubleWords.Places(sheet, t.When)).Distinct();
         ImmutableArray<Overload> strains = [.. done.Events.Where(e => e.Part == part)];
         ImmutableArray<GivingWay> ends = [.. done.Gone.Where(g => g.Part == part)];
         return new(part, PartWords.Of(device), [.. sites], strains, ends, strains.Select(s => s.AtSeconds).Concat(ends.Select(e => (double?)e.AtSeconds)).Min(),

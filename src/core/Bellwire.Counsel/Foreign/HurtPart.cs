@@ -34,7 +34,10 @@ public sealed record HurtPart(string Part, string What, ImmutableArray<string> S
 
     public string Words => $"{char.ToUpperInvariant(What[0])}{What[1..]}: {HowMuch}; {When}.";
 
-    private static string Said(Overload o) => o.What switch
+    /// <summary>"volts", "watts".</summary>
+    internal static string Word(Strain what) => what switch { Strain.Volts => "volts", Strain.ReverseVolts => "volts the wrong way round", Strain.Amperes => "amperes", _ => "watts" };
+
+    internal static string Said(Overload o) => o.What switch
     {
         Strain.ReverseVolts => $"{Engineering.Say(o.Actual, "V")} the wrong way round ({Engineering.Say(o.Allowed, "V")} allowed)",
         Strain.Volts => $"{Times(o)} its volts ({Engineering.Say(o.Actual, "V")}, {Engineering.Say(o.Allowed, "V")} allowed)",

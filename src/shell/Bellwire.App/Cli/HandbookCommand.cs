@@ -1,4 +1,7 @@
+using System.Collections.Immutable;
 using System.CommandLine;
+using Bellwire.App.Desks;
+using Bellwire.Counsel;
 using Bellwire.Counsel.Mends;
 
 namespace Bellwire.App.Cli;
@@ -11,11 +14,11 @@ internal static class HandbookCommand
         var which = new Argument<string?>("calculation") { Description = "Its word: fuse, wire, supply …; left out, all are listed.", Arity = ArgumentArity.ZeroOrOne };
         var values = new Argument<string[]>("field=value") { Description = "What is known, such as marked=\"T500mA L 250V\"; left out, the fields are listed.", Arity = ArgumentArity.ZeroOrMore };
         var command = new Command("handbook", "The calculations alone: supply, fuse, wire run, discharge, substitutes by rule.") { which, values };
-        command.SetAction((parsed, _) => Failing.Plainly(() => Run(parsed.GetValue(which), parsed.GetValue(values) ?? [])));
+        command.SetAction((parsed, stop) => Failing.Plainly(() => Run(parsed.GetValue(which), parsed.GetValue(values) ?? [], stop)));
         return command;
     }
 
-    private static int Run(string? which, string[] values)
+    private static int Run(string? which, string[] values, CancellationToken stop)
     {
         if (which is null)
         {
@@ -33,12 +36,28 @@ internal static class HandbookCommand
         }
         var (given, wrong) = calculation.Read(typed.GetValueOrDefault);
         if (wrong.Count > 0) return Failing.Say(string.Join(" ", wrong.OrderBy(w => w.Key, StringComparer.Ordinal).Select(w => $"{w.Key}: {w.Value}")), 2);
-        var finding = calculation.Answer(given);
+        var (trial, amiss) = calculation is MayConnectSum ? ConnectionCheck.Asked(given, SheetFolder.Shipped().All) : (null, ImmutableDictionary<string, string>.Empty);
+        if (amiss.Count > 0) return Failing.Say(string.Join(" ", amiss.OrderBy(w => w.Key, StringComparer.Ordinal).Select(w => $"{w.Key}: {w.Value}")), 2);
+        var finding = trial is null ? calculation.Answer(given) : Tried(given, trial, stop);
         Console.WriteLine(finding.Judgement == Judgement.DoesNotFit ? "Does not fit. " + finding.Says : finding.Says);
         foreach (var line in finding.Why) Console.WriteLine("  " + line);
         foreach (var line in finding.Cautions) Console.WriteLine("  Mind: " + line);
         foreach (var figure in finding.Figures) Console.WriteLine($"  {figure.Name}: {figure.Said}");
         return finding.Judgement is Judgement.DoesNotFit or Judgement.NoAdvice ? 1 : 0;
+    }
+
+    private static Finding Tried(Given given, ConnectionTrial trial, CancellationToken stop)
+    {
+        var (all, telling) = (new List<ForeignOutcome>(), PredictCommand.Telling.Of());
+        foreach (var source in trial.Sources)
+        {
+            telling?.Report(new(all.Count, trial.Sources.Length, source.Named));
+            all.Add(ForeignTrial.Try(trial.Sheet, trial.Place.Circuit, trial.Place.From, trial.Place.To, source, cancel: stop));
+        }
+        PredictCommand.Telling.End();
+        var finding = ConnectionCheck.Answer(given, trial, all);
+        var steps = all.Where(o => o.Order.Length > 1).Select(o => $"{o.Source.Named}, one after another: {string.Join("; ", o.Order)}.");
+        return finding with { Why = [.. finding.Why, .. steps] };
     }
 
     private static int Fields(Calculation calculation)

@@ -12,10 +12,11 @@ public sealed partial class Desk
     private readonly ConcurrentDictionary<string, Beside<Trials>> trials = new(StringComparer.Ordinal);
 
     /// <summary>The sources tried between two nodes, begun when nobody has yet; the last few are kept.</summary>
-    public Beside<Trials> Tried(TypeSheet sheet, CircuitSpec circuit, string from, string to, ImmutableArray<ForeignSource> sources)
+    /// <param name="sheet">Null for a circuit that stands in none.</param>
+    public Beside<Trials> Tried(TypeSheet? sheet, CircuitSpec circuit, string from, string to, ImmutableArray<ForeignSource> sources)
     {
         if (trials.Count > MostTrials) trials.Clear();
-        var key = $"{sheet.Hash} {circuit.Id} {from} {to} {string.Join(';', sources.Select(s => s.Named))}";
+        var key = $"{sheet?.Hash ?? circuit.Netlist.Fingerprint()} {circuit.Id} {from} {to} {string.Join(';', sources.Select(s => s.Named))}";
         Forget(trials, key);
         return trials.GetOrAdd(key, _ => new(key, (tell, cancel) =>
         {
