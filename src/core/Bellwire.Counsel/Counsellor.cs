@@ -17,7 +17,7 @@ public static class Counsellor
     {
         var o = options ?? new AdviceOptions();
         var built = CaseBuilder.From(state, job, sheet, o.Forecasts);
-        return new(built, Reasoner.Weigh(built.Case, new WeighOptions(Samples: o.Samples, Seed: o.Seed), cancel, previous?.Weighing));
+        return new(built, Reasoner.Weigh(built.Case, (o.Limits ?? new WeighOptions()) with { Samples = o.Samples, Seed = o.Seed }, cancel, previous?.Weighing));
     }
 
     /// <param name="text">Reads an erasable text; null when it was erased.</param>

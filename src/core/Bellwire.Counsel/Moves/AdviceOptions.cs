@@ -1,3 +1,5 @@
+using Bellwire.Reasoning;
+
 namespace Bellwire.Counsel;
 
 /// <summary>What the shop's time and pieces are worth.</summary>
@@ -12,6 +14,9 @@ namespace Bellwire.Counsel;
 public sealed record AdviceOptions(double HourlyValue = 75, double ShopPieceFactor = 2, int MovesPerBundle = 6, double FixedHours = 2.8, double? MissedMinutes = null, ulong Seed = 1, int Samples = 2000,
     double DonorOnlyFactor = 3)
 {
+    /// <summary>The engine's limits; null: its own. Samples and seed are those given here.</summary>
+    public WeighOptions? Limits { get; init; }
+
     /// <summary>What circuits foretell; a circuit that is not in it lets its readings count by the bands of checks, as without a circuit.</summary>
     public Forecasts? Forecasts { get; init; }
 }

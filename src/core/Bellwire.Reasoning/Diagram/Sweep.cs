@@ -9,7 +9,7 @@ internal sealed class Sweep
     private readonly int _lanes;
     private readonly int[] _var, _edges, _kid;
     private readonly long[] _key;
-    private readonly double[] _weight, _up, _mass;
+    private readonly double[] _weight, _up, _down, _passing;
     private readonly Dictionary<int, double[]> _flow = [];
 
     /// <param name="lanes">Weight of each lane before this evidence; any scale.</param>
@@ -31,11 +31,11 @@ internal sealed class Sweep
             for (int at = _edges[i], from = evidence.Start(nodes[i]); at < _edges[i + 1]; at++, from++)
                 (_kid[at], _weight[at]) = (place[evidence.Kid(from)], evidence.Weight(from));
         _up = new double[n * _lanes];
-        _mass = new double[_edges[n] * _lanes];
         Up();
         for (var l = 0; l < _lanes; l++) Total += lanes[l] * _up[(n - 1) * _lanes + l];
         RootMass = [.. lanes.Select(w => Total > 0 ? w / Total : 0)];
         Lane = [.. RootMass.Select((w, l) => w * _up[(n - 1) * _lanes + l])];
+        (_down, _passing) = (new double[_up.Length], new double[_edges[n]]);
         if (Total > 0) Down();
     }
 
@@ -58,21 +58,18 @@ internal sealed class Sweep
     public double UpOf(int place, int lane) => _up[place * _lanes + lane];
 
     /// <summary>Posterior mass over an edge.</summary>
-    public double EdgeFlow(int edge)
-    {
-        double s = 0;
-        for (int l = 0, m = edge * _lanes, u = _kid[edge] * _lanes; l < _lanes; l++) s += _mass[m + l] * _up[u + l];
-        return s;
-    }
+    public double EdgeFlow(int edge) => _passing[edge];
 
-    /// <summary>Mean likelihood below an edge, over the lanes as they flow through it; or below another one, over the same lanes.</summary>
-    public double MeanBelow(int edge, int other = -1)
+    /// <summary>Mean likelihood below an edge of a node, over the lanes as they flow through it; or below another edge, over the same lanes.</summary>
+    public double MeanBelow(int place, int edge, int other = -1)
     {
         double mass = 0, below = 0;
-        for (int l = 0, m = edge * _lanes, u = _kid[other < 0 ? edge : other] * _lanes; l < _lanes; l++)
+        var prior = _variables[_var[place]].Prior;
+        for (int l = 0, d = place * _lanes, p = (edge - _edges[place]) * _lanes, u = _kid[other < 0 ? edge : other] * _lanes; l < _lanes; l++)
         {
-            mass += _mass[m + l];
-            below += _mass[m + l] * _up[u + l];
+            var m = _down[d + l] * prior[p + l];
+            mass += m;
+            below += m * _up[u + l];
         }
         return mass > 0 ? below / mass : 0;
     }
@@ -167,7 +164,7 @@ internal sealed class Sweep
             {
                 if (_key[_kid[at]] < key || _weight[at] == 0) continue;
                 if (!entry.TryGetValue(_kid[at], out var into)) entry[_kid[at]] = into = new double[_lanes];
-                for (var l = 0; l < _lanes; l++) into[l] += _mass[at * _lanes + l];
+                Lanes.AddProduct(into, _weight[at], _down.AsSpan(i * _lanes, _lanes), _variables[_var[i]].Prior.AsSpan((at - _edges[i]) * _lanes, _lanes));
             }
         }
         return entry;
@@ -207,8 +204,7 @@ internal sealed class Sweep
 
     private void Down()
     {
-        var down = new double[_up.Length];
-        RootMass.CopyTo(down, (Nodes - 1) * _lanes);
+        RootMass.CopyTo(_down, (Nodes - 1) * _lanes);
         for (var i = Nodes - 1; i > 0; i--)
         {
             var v = _variables[_var[i]];
@@ -218,10 +214,7 @@ internal sealed class Sweep
                 var w = _weight[at];
                 if (w == 0) continue;
                 var kid = _kid[at] * _lanes;
-                var mass = _mass.AsSpan(at * _lanes, _lanes);
-                Lanes.AddProduct(mass, w, down.AsSpan(i * _lanes, _lanes), v.Prior.AsSpan(p, _lanes));
-                Lanes.Add(down.AsSpan(kid, _lanes), mass);
-                Lanes.AddProduct(flow.AsSpan(p, _lanes), 1, mass, _up.AsSpan(kid, _lanes));
+                _passing[at] = Lanes.Pass(w, _down.AsSpan(i * _lanes, _lanes), v.Prior.AsSpan(p, _lanes), _down.AsSpan(kid, _lanes), _up.AsSpan(kid, _lanes), flow.AsSpan(p, _lanes));
             }
         }
     }

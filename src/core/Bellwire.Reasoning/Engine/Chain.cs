@@ -22,6 +22,9 @@ internal sealed record Link(string Text, Moment After, double LogPredictive, dou
 /// <param name="blur">Otherwise than None, what the budget cannot hold is blurred, not cut. The diagram is then a proposal to draw from, no answer.</param>
 internal sealed class Chain(World world, WeighOptions options, double allowance, WeighOptions asked, Blur blur = Blur.None)
 {
+    /// <summary>Cutting makes nodes alike, but not by so much: more than this times the budget, and the cut would not reach it.</summary>
+    private const double Hopeless = 1.5;
+
     public bool Blurs => blur != Blur.None;
 
     /// <summary>The same log blurred in another way, so that between them they miss less; null unless this one blurs.</summary>
@@ -159,7 +162,14 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
     {
         LargestNodes = Math.Max(LargestNodes, _sweep!.Nodes);
         var a = allowance;
-        for (var i = 0; i < 3 && _sweep!.Nodes > options.NodeBudget; i++, a *= 8) m = CutDown(m, a);
+        for (var i = 0; i < 3 && _sweep!.Nodes > options.NodeBudget; i++, a *= 8)
+        {
+            // A step that plainly would not do is taken together with the next.
+            var all = a;
+            var sorted = Pruner.Sorted(_sweep);
+            for (; i < 2 && Pruner.Kept(_sweep, sorted, all) > Hopeless * options.NodeBudget; i++) all += a *= 8;
+            m = CutDown(m, all);
+        }
         return m;
     }
 
