@@ -24,9 +24,8 @@ if (args is ["benches", "table", .. var files])
 if (args is ["benches", ..])
 {
     int Number(int at, int otherwise) => args.Length > at ? int.Parse(args[at], CultureInfo.InvariantCulture) : otherwise;
-    foreach (var world in new[] { WorldKind.Own, WorldKind.Wrong })
-        if (args.Length < 3 || args[2] == "both" || args[2] == world.Name)
-            Trial.Run(Number(1, 300), world, (ulong)Number(3, 1), args.Length > 5 ? args[5].Split(',') : [], Console.Out, Number(4, Environment.ProcessorCount));
+    WorldKind[] worlds = [.. new[] { WorldKind.Own, WorldKind.Wrong }.Where(w => args.Length < 3 || args[2] == "both" || args[2] == w.Name)];
+    Trial.Run(Number(1, 300), worlds, (ulong)Number(3, 1), args.Length > 5 ? args[5].Split(',') : [], Console.Out, Number(4, Environment.ProcessorCount));
     return;
 }
 if (args is ["signals"])

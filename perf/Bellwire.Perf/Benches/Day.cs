@@ -12,6 +12,7 @@ namespace Bellwire.Perf.Benches;
 internal sealed class Day
 {
     public const string Job = "case", Set = "set", Mule = "mule";
+    private const double ReseatMinutes = 2;
     private static readonly ImmutableDictionary<string, string> None = ImmutableDictionary<string, string>.Empty;
     private readonly TypeSheet _sheet;
     private readonly WorldKind _kind;
@@ -74,6 +75,28 @@ internal sealed class Day
 
     /// <summary>What was really wrong with what came, for reading a case.</summary>
     public string Truth => string.Join(", ", _world.Now.Where(s => s.Value != "good" && (s.Key.StartsWith(Job, StringComparison.Ordinal) || s.Key.StartsWith(Set + "/", StringComparison.Ordinal))).Select(s => $"{s.Key} {s.Value}"));
+
+    // ---- for the bound, which is told everything
+
+    public ImmutableArray<(SiteRef Site, string Mode)> TrueFaults => [.. _world.Now
+        .Where(s => s.Value != "good" && (s.Key.StartsWith(Job, StringComparison.Ordinal) || s.Key.StartsWith(Set + "/", StringComparison.Ordinal)))
+        .OrderBy(s => s.Key, StringComparer.Ordinal).Select(s => Belief.SiteOf($"{s.Key}:{s.Value}"))];
+
+    public void MendForCertain(SiteRef site) => _world.Act(new CaseEvent.Mend("", site, 1), _acts++);
+
+    public bool ProofWouldFail() => ProofChecks.Any(spec => StateInProof(spec) != Good(spec));
+
+    /// <summary>Least minutes that put it right: a connector may come good by being unplugged and plugged.</summary>
+    public double LeastMinutes(SiteRef site, string mode) =>
+        site.Position is { } at && _truth.Positions.First(p => p.Id == at) is { RedrawChance: > 0 } spec && spec.ContactSite == site.Site ? ReseatMinutes : InfoOf(site, mode)?.MendMinutes ?? 30;
+
+    private string Good(CheckSpec spec) => _sheet.Family.Signals.First(s => s.Id == spec.Target).States[0];
+
+    private string StateInProof(CheckSpec spec)
+    {
+        var seen = Observed(new Checked(Job, Set, spec.Id, spec.Outcomes[0], spec.Throws, None, 0))!;
+        return _world.Read(Set, seen.Setting with { Circumstances = seen.Setting.Circumstances.SetItem("warmth", "warm").SetItem("feed", "limited") }, seen.Target);
+    }
 
     private IEnumerable<PositionInfo> Travelling => _sheet.Positions.Where(p => p.TravelsByPost && !p.House);
 
@@ -161,7 +184,7 @@ internal sealed class Day
     public void Reseat(string position)
     {
         PowerOff(Set);
-        Spend("reseat", 2);
+        Spend("reseat", ReseatMinutes);
         Write(new Reseated(Job, Set, position), forgettable: true);
     }
 
