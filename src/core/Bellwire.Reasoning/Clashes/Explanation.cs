@@ -42,7 +42,7 @@ public sealed record ClashReport(
 /// <param name="Weighings">Weighings allowed.</param>
 /// <param name="Slip">Chance of a slip, each entry.</param>
 /// <param name="Forgotten">Chance that something was done and not entered before a given entry.</param>
-/// <param name="Contact">Chance that some connector moved unseen before a given entry.</param>
+/// <param name="Contact">Chance that a bad contact comes good by itself before a given entry; a sound one goes bad with that times the odds of a bad one.</param>
 /// <param name="WrongSheet">Chance that the sheet is wrong about something that matters here.</param>
 /// <param name="UnknownFault">Chance of a fault the sheet does not know, beyond its own "other" sites.</param>
 public sealed record ClashOptions(
