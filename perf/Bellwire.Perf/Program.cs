@@ -10,22 +10,35 @@ using Bellwire.Reasoning;
 //        Bellwire.Perf benches [cases [own|wrong|both [first seed [threads [order,order…]]]]] – simulated benches: ours beside the orders of the
 //        trade and the books; a line a case and order. Bellwire.Perf benches table FILE… – tables of such lines.
 //        Bellwire.Perf benches tell seed own|wrong ours|practised|… – one case, step by step.
+//        Bellwire.Perf forty …, forty tell …, forty table … – the same on an invented set of forty pieces.
+//        Bellwire.Perf growth FOLDER [seeds] – 12 to 300 pieces, 10 to 200 entries: a table, and drawings of how times grow.
+//        Bellwire.Perf evidence – ln p of generated tapes beside toulbar2 -logz.
 //        Bellwire.Perf [pieces entries hookups [seeds]]; without arguments the whole grid. Times are processor time.
-if (args is ["benches", "tell", var seed, var kind, .. var order])
+if (args is ["growth", var folder, .. var runs])
 {
-    Trial.Tell(ulong.Parse(seed, CultureInfo.InvariantCulture), kind == "own" ? WorldKind.Own : WorldKind.Wrong, string.Join(' ', order), Console.Out);
+    Growth.Run(folder, runs is [var n] ? int.Parse(n, CultureInfo.InvariantCulture) : 2);
     return;
 }
-if (args is ["benches", "table", .. var files])
+if (args is ["evidence"])
+{
+    EvidenceSpeed.Run();
+    return;
+}
+if (args is ["benches" or "forty", "tell", var seed, var kind, .. var order])
+{
+    Trial.Tell(ulong.Parse(seed, CultureInfo.InvariantCulture), kind == "own" ? WorldKind.Own : WorldKind.Wrong, string.Join(' ', order), Console.Out, args[0] == "forty");
+    return;
+}
+if (args is ["benches" or "forty", "table", .. var files])
 {
     Trial.Tables(files.SelectMany(File.ReadLines), Console.Out);
     return;
 }
-if (args is ["benches", ..])
+if (args is ["benches" or "forty", ..])
 {
     int Number(int at, int otherwise) => args.Length > at ? int.Parse(args[at], CultureInfo.InvariantCulture) : otherwise;
     WorldKind[] worlds = [.. new[] { WorldKind.Own, WorldKind.Wrong }.Where(w => args.Length < 3 || args[2] == "both" || args[2] == w.Name)];
-    Trial.Run(Number(1, 300), worlds, (ulong)Number(3, 1), args.Length > 5 ? args[5].Split(',') : [], Console.Out, Number(4, Environment.ProcessorCount));
+    Trial.Run(Number(1, 300), worlds, (ulong)Number(3, 1), args.Length > 5 ? args[5].Split(',') : [], Console.Out, Number(4, Environment.ProcessorCount), args[0] == "forty");
     return;
 }
 if (args is ["signals"])
@@ -54,12 +67,14 @@ var grid = args.Length >= 3
     : [.. from p in all from e in new[] { 10, 30, 60 } from h in new[] { 1, 4, 10 } select (p, e, h)];
 var seeds = args.Length > 3 ? int.Parse(args[3]) : 5;
 Measure.Warm();
-Console.WriteLine("| pieces | entries | hook-ups | ms an entry, median | worst entry | ms a ranking, median | worst | nodes, worst | memory MB, worst | exact runs | bound on lost share, worst | by lot |");
-Console.WriteLine("| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |");
+Console.WriteLine(Measure.Head);
 foreach (var (p, e, h) in grid) Console.WriteLine(Measure.Row(p, e, h, seeds));
 
 internal static class Measure
 {
+    public const string Head = "| pieces | entries | hook-ups | ms an entry, median | worst entry | ms a ranking, median | worst | nodes, worst | memory MB, worst | exact runs | bound on lost share, worst | by lot |\n"
+        + "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |";
+
     public static void Warm() => Row(12, 20, 4, 2);
 
     /// <summary>Worst difference of a site's marginal between the ordinary run and a long one.</summary>
@@ -102,7 +117,11 @@ internal static class Measure
             }
     }
 
-    public static string Row(int pieces, int entries, int hookups, int seeds)
+    internal sealed record Figures(int Pieces, int Entries, double Entry, double WorstEntry, double Ranking, double WorstRanking, double Memory, string Row);
+
+    public static string Row(int pieces, int entries, int hookups, int seeds) => Of(pieces, entries, hookups, seeds).Row;
+
+    public static Figures Of(int pieces, int entries, int hookups, int seeds)
     {
         var entry = new List<double>();
         var ranking = new List<double>();
@@ -139,8 +158,9 @@ internal static class Measure
             memory = Math.Max(memory, (GC.GetTotalMemory(true) - before) / 1e6);
             GC.KeepAlive(w);
         }
-        return string.Create(CultureInfo.InvariantCulture,
+        var row = string.Create(CultureInfo.InvariantCulture,
             $"| {pieces} | {entries} | {hookups} | {Median(entry):0.0} | {entry.Max():0} | {Median(ranking):0} | {(ranking.Count > 0 ? ranking.Max() : 0):0} | {nodes} | {memory:0} | {exact} of {seeds} | {lost:0.0e+0} | {lots} |");
+        return new(pieces, entries, Median(entry), entry.Max(), Median(ranking), ranking.Count > 0 ? ranking.Max() : 0, memory, row);
     }
 
     private static double Cpu() => Process.GetCurrentProcess().TotalProcessorTime.TotalMilliseconds;

@@ -256,8 +256,8 @@ internal sealed class Day
         return failed.ToImmutable();
     }
 
-    public IEnumerable<CheckSpec> ProofChecks => _sheet.Functions.Select(f => f.Check).Concat(["ac-volts", "raw-volts", "raw-ripple", "rail12-volts", "rail5-volts", "tune-volts"])
-        .Select(id => _sheet.Checks.First(c => c.Id == id)).Where(c => c.TargetKind == "signal");
+    public IEnumerable<CheckSpec> ProofChecks => _sheet.Functions.Select(f => f.Check).Concat(["ac-volts", "raw-volts", "raw-ripple", "rail12-volts", "rail5-volts", "tune-volts", "m0", "m1", "m2"])
+        .Select(id => _sheet.Checks.FirstOrDefault(c => c.Id == id)).OfType<CheckSpec>().Where(c => c.TargetKind == "signal");
 
     /// <summary>Stations and doors hung on, the functions at a minute and a half each, the rails with the meter there.</summary>
     public double ProofMinutes => 8 + 1.5 * _sheet.Functions.Length + 4 + 6;
@@ -270,7 +270,7 @@ internal sealed class Day
         if (system == Set && GateKeeper.Check(Written, Job, _sheet, new Powered(Job, Set, "limited", null)).Bars.Any(b => !b.Gate.StartsWith("rail-", StringComparison.Ordinal)))
         {
             Spend("power", 3);
-            var shorted = _world.Now[CaseBuilder.PieceAt(Job, "amp") + ".output"] == "shorted";
+            var shorted = _world.Now.GetValueOrDefault(CaseBuilder.PieceAt(Job, "amp") + ".output") == "shorted";
             var ohms = shorted ? 4.0 : 900;
             Record(new ReadingTaken(Job, Set, "raw-ohms", "ohm", ohms, $"{ohms}", None, 3));
             if (shorted) return false;
@@ -302,7 +302,7 @@ internal sealed class Day
         // The rails are read warm, in this supply, before a good piece meets them.
         Spend("gate", 8);
         if (!PowerOn(Set)) return false;
-        double Rail(string signal, double good, double low, double high) => _world.Read(Set, Observed(new Checked(Job, Set, "rail5-volts", "good", None, None, 0))!.Setting, new Target.OfSignal(signal)) switch
+        double Rail(string signal, double good, double low, double high) => _sheet.Family.Signals.All(s => s.Id != signal) ? good : _world.Read(Set, Observed(new Checked(Job, Set, ProofChecks.Last().Id, "good", None, None, 0))!.Setting, new Target.OfSignal(signal)) switch
         {
             "good" or "twice-ripple" or "line-ripple" => good, "low" => low, "high" => high, _ => 0,
         };

@@ -10,7 +10,7 @@ internal static class Fallback
         var failed = day.Prove();
         if (day.Proved) return;
         var needs = failed.SelectMany(f => day.Sheet.Functions.Where(x => x.Check == f.Check).SelectMany(x => x.Needs))
-            .Concat(failed.Any(f => f.Check is "ohms-raw") ? ["amp"] : []).Concat(["supply", "transformer", "fuse"])
+            .Concat(failed.Any(f => f.Check is "ohms-raw") ? ["amp"] : []).Concat(["supply", "transformer", "fuse", "p0", "p1", "p2"])
             .Where(p => day.Sheet.Positions.Any(x => x.Id == p && x.TravelsByPost && !x.House))
             .GroupBy(p => p).OrderByDescending(g => g.Count()).Select(g => g.Key).ToList();
         var next = needs.FirstOrDefault(p => tried.Add("fallback " + p));

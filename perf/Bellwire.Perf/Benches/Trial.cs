@@ -29,9 +29,9 @@ internal static class Trial
 
     /// <summary>Works the cases and writes one line for each case and order as it ends.</summary>
     /// <param name="orders">Names of the orders; empty for all.</param>
-    public static void Run(int cases, WorldKind[] worlds, ulong first, IReadOnlyList<string> orders, TextWriter to, int threads)
+    public static void Run(int cases, WorldKind[] worlds, ulong first, IReadOnlyList<string> orders, TextWriter to, int threads, bool forty = false)
     {
-        var sheet = Family();
+        var sheet = forty ? Forty.Sheet() : Family();
         // World by world in turn, so that a run that is ended early has as many cases of each.
         var chosen = worlds.Select(w => Chosen(sheet, w, first).Take(cases).GetEnumerator()).ToList();
         var picked = Enumerable.Range(0, cases).SelectMany(_ => worlds.Zip(chosen, (w, c) => c.MoveNext() ? (w, c.Current) : (w, 0UL)));
@@ -39,11 +39,11 @@ internal static class Trial
         {
             var (world, seed) = pick;
             var bound = KnowingAll.Minutes(() => new Day(sheet, world, seed));
-            foreach (var order in Orders(Options()).Where(o => orders.Count == 0 || orders.Contains(o.Name)))
+            foreach (var order in Orders(Options(), forty).Where(o => orders.Count == 0 || orders.Contains(o.Name)))
             {
                 var day = new Day(sheet, world, seed);
                 order.Work(day);
-                var r = new Result(world.Name, seed, order.Name, Math.Min(day.Minutes, MostMinutes), day.Proved, day.ExpectedKills, day.Swaps, day.NeedlessSwaps, day.Mends, day.NeedlessMends, day.Proofs, day.FaultsAtStart, bound);
+                var r = new Result(forty ? world.Name + " 40" : world.Name, seed, order.Name, Math.Min(day.Minutes, MostMinutes), day.Proved, day.ExpectedKills, day.Swaps, day.NeedlessSwaps, day.Mends, day.NeedlessMends, day.Proofs, day.FaultsAtStart, bound);
                 lock (to)
                 {
                     to.WriteLine(r.Line + "," + string.Join(' ', day.Spent.Select(x => string.Create(CultureInfo.InvariantCulture, $"{x.Key.Replace(' ', '-')}:{x.Value:0.#}"))));
@@ -66,11 +66,11 @@ internal static class Trial
     }
 
     /// <summary>One case in one order, told step by step.</summary>
-    public static void Tell(ulong seed, WorldKind world, string order, TextWriter to)
+    public static void Tell(ulong seed, WorldKind world, string order, TextWriter to, bool forty = false)
     {
-        var day = new Day(Family(), world, seed) { Trace = to };
+        var day = new Day(forty ? Forty.Sheet() : Family(), world, seed) { Trace = to };
         to.WriteLine($"Really wrong: {day.Truth}. Told: {string.Join(", ", day.Told.Select(t => $"{t.Key} {t.Value}"))}");
-        Orders(Options()).First(o => o.Name == order).Work(day);
+        Orders(Options(), forty).First(o => o.Name == order).Work(day);
         to.WriteLine($"Left: {day.Truth}");
     }
 
@@ -81,10 +81,10 @@ internal static class Trial
         SheetReader.Read(ShippedSheets.Texts.First(t => t.FileName.EndsWith("corridor-nine.yaml", StringComparison.Ordinal)).Text, "corridor-nine.yaml").Sheet!;
 
     /// <summary>For one case. The two orders by odds begin alike, and what is weighed once need not be weighed again.</summary>
-    private static IOrder[] Orders(AdviceOptions options)
+    private static IOrder[] Orders(AdviceOptions options, bool forty)
     {
         var shared = new OddsOrder.Beginning();
-        return [new OurOrder(options), new PractisedOrder(), new OddsOrder(true, options, shared), new OddsOrder(false, options, shared)];
+        return [new OurOrder(options), forty ? new FollowOrder() : new PractisedOrder(), new OddsOrder(true, options, shared), new OddsOrder(false, options, shared)];
     }
 
     /// <summary>Sets whose owners had something to complain of: at least one function wrong at home.</summary>
