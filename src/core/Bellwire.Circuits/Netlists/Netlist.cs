@@ -44,6 +44,9 @@ public sealed class Netlist
     /// <summary>Every usual single fault of every part.</summary>
     public IEnumerable<Fault> UsualFaults => Devices.SelectMany(d => d.UsualFaults);
 
+    /// <summary>True when a source gives anything but a steady value.</summary>
+    public bool Alternates => Devices.Any(d => (d switch { VoltageSource v => v.Waveform, CurrentSource i => i.Waveform, _ => null }) is { RepeatsHertz: not 0 });
+
     /// <summary>A node name that nothing uses yet.</summary>
     public string FreshNode(string stem)
     {

@@ -10,7 +10,7 @@ internal static class RowSolver
     public static FaultRow Solve(Netlist healthy, ImmutableArray<TestPoint> points, ImmutableArray<Fault> faults, TableOptions options, double[][]? shifts, CancellationToken cancel)
     {
         var circuit = healthy.Faulted(faults);
-        if (options.Unpowered || StillSolver.IsStill(circuit)) return StillSolver.Solve(circuit, points, faults, options, cancel);
+        if (options.Unpowered || !circuit.Alternates) return StillSolver.Solve(circuit, points, faults, options, cancel);
         var nominal = SteadyState.Solve(circuit, options.Steady);
         var quick = options.Steady with { Quick = true, Near = nominal.Value };
         var shifted = new double[options.Draws][];

@@ -5,14 +5,6 @@ namespace Bellwire.Circuits;
 /// <summary>Rows of a circuit in which nothing alternates: operating points, and what an ohmmeter says with the power away.</summary>
 internal static class StillSolver
 {
-    /// <summary>True when every source gives a steady value.</summary>
-    public static bool IsStill(Netlist circuit) => circuit.Devices.All(d => d switch
-    {
-        VoltageSource v => v.Waveform.RepeatsHertz == 0,
-        CurrentSource i => i.Waveform.RepeatsHertz == 0,
-        _ => true,
-    });
-
     public static FaultRow Solve(Netlist circuit, ImmutableArray<TestPoint> points, ImmutableArray<Fault> faults, TableOptions options, CancellationToken cancel)
     {
         var values = points.Select(_ => Enumerable.Range(0, FaultRow.Quantities).Select(_ => new List<double>(options.Draws)).ToArray()).ToArray();

@@ -126,7 +126,7 @@ internal static class PredictCommand
             if (circuit.Points.FirstOrDefault(p => p.Point == at) is not { } point) continue;
             var row = forecast.Singles.Rows.FirstOrDefault(r => with is null ? r.Faults.IsEmpty : r.Words == with);
             if (row is null) return Failing.Say($"--with {with}: this circuit has {string.Join("; ", forecast.Singles.Rows.Skip(1).Select(r => r.Words))}", 2);
-            if (circuit.Unpowered) return Failing.Say($"--at {at}: it is read without power, so there is no wave", 2);
+            if (circuit.Unpowered || !circuit.Netlist.Alternates) return Failing.Say($"--at {at}: {(circuit.Unpowered ? "it is read without power" : "nothing alternates in that circuit")}, so there is no wave", 2);
             if (CircuitPlots.Wave(circuit, point, row.Faults, row.Words) is not { } plot) return Failing.Say("the circuit finds no solution there", 1);
             File.WriteAllText(picture, plot.Svg());
             return 0;

@@ -37,6 +37,7 @@ internal static class CircuitPosts
     {
         var sheet = desk.Sheets.FirstOrDefault(s => s.Id == id);
         if (sheet?.Circuits.FirstOrDefault(c => c.Id == name) is not { } circuit || circuit.Points.FirstOrDefault(p => p.Point == at) is not { } point) return Results.NotFound();
+        if (circuit.Unpowered || !circuit.Netlist.Alternates) return Results.NotFound();
         if (desk.ForecastOf(sheet, circuit) is not { } forecast || row < 0 || row >= forecast.Singles.Rows.Length) return Results.NotFound();
         var chosen = forecast.Singles.Rows[row];
         return plot(circuit, point, chosen.Faults, chosen.Words) is { } drawn ? Results.Text(drawn.Svg(), "image/svg+xml") : Results.NotFound();
