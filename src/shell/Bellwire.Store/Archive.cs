@@ -4,7 +4,7 @@ using Microsoft.Data.Sqlite;
 
 namespace Bellwire.Store;
 
-/// <summary>A backup is one zip: the database as it stood at one moment, and the attachments.</summary>
+/// <summary>A backup is one zip: the database as it stood at one moment, the attachments, and the soak watches under way.</summary>
 public static class Archive
 {
     private const string DatabaseName = "shop.db";
@@ -28,6 +28,7 @@ public static class Archive
                     cancel.ThrowIfCancellationRequested();
                     zip.CreateEntryFromFile(shop.Files.PathOf(hash), FilesPrefix + hash, CompressionLevel.NoCompression);
                 }
+                Soaks.Backup(shop.DatabasePath, zip, cancel);
             }
             File.Move(target + ".partial", target);
         }
@@ -44,7 +45,7 @@ public static class Archive
     {
         if (File.Exists(databasePath)) throw new StoreException($"{databasePath} exists. Restore to a new name; nothing was overwritten.");
         // A log left by another file of that name would be played into the restored one.
-        foreach (var left in new[] { databasePath + "-wal", databasePath + "-journal", databasePath + ".files" })
+        foreach (var left in new[] { databasePath + "-wal", databasePath + "-journal", databasePath + ".files", Soaks.Beside(databasePath) })
             if (Path.Exists(left)) throw new StoreException($"{left} is left over from another shop file. Move it away or restore to a new name; nothing was written.");
         var whole = false;
         try
@@ -64,7 +65,8 @@ public static class Archive
     private static void Remove(string databasePath)
     {
         foreach (var file in new[] { databasePath, databasePath + "-wal", databasePath + "-shm" }) File.Delete(file);
-        if (Directory.Exists(databasePath + ".files")) Directory.Delete(databasePath + ".files", recursive: true);
+        foreach (var folder in new[] { databasePath + ".files", Soaks.Beside(databasePath) })
+            if (Directory.Exists(folder)) Directory.Delete(folder, recursive: true);
     }
 
     private static void LayDown(string backup, string databasePath)
@@ -83,6 +85,7 @@ public static class Archive
                 Directory.CreateDirectory(Path.GetDirectoryName(files.PathOf(name))!);
                 entry.ExtractToFile(files.PathOf(name), overwrite: true);
             }
+            Soaks.LayDown(zip, backup, databasePath);
         }
         catch (InvalidDataException) { throw new StoreException($"{backup} is not a Bellwire backup, or is cut short.", badInput: true); }
     }

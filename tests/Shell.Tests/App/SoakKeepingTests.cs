@@ -1,5 +1,6 @@
 using Bellwire.App.Ears;
 using Bellwire.Signals;
+using Bellwire.Store;
 using Bellwire.Workshop;
 
 namespace Shell.Tests.App;
@@ -64,6 +65,68 @@ public sealed class SoakKeepingTests : IDisposable
         var end = new Entry(9, "e", Noon.AddHours(1), null, null, ["j"], [], new SoakEnded("j", "set", 1, 1, 0, "nothing happened"), "", "");
         Assert.Null(Bench(end).Of("j"));
         Assert.Empty(Directory.GetDirectories(Data + ".soaks"));
+    }
+
+    [Fact]
+    public void Who_is_forgotten_is_not_listened_to_any_longer()
+    {
+        Entry[] tape = [];
+        var bench = SoakBench.Beside(Data, _ => tape);
+        var soak = bench.New("j", "set", 60, Noon);
+        bench.Begin(soak);
+        Listen(soak, 13, sounds: true);
+        Listen(soak, 2, sounds: false);
+        Assert.True(soak.All[0].HasClip);
+        Entry Forgot(string party, int hours) => new(9, "e", Noon.AddHours(hours), null, null, ["j"], [], new Forgotten(party), "", "");
+        tape = [Forgot("owner:another", 1), Forgot("owner:j", -1)];
+        bench.ClearOver();
+        Assert.Same(soak, bench.Of("j"));
+        tape = [Forgot("owner:j", 1)];
+        bench.ClearOver();
+        Assert.Empty(Directory.GetDirectories(Data + ".soaks"));
+        // A block that was on its way, and a page still open, bring nothing back.
+        Assert.False(soak.Feed(soak.Next, Rate, Block(true)));
+        soak.Keep();
+        Assert.Null(bench.Of("j"));
+        Assert.Empty(Directory.GetDirectories(Data + ".soaks"));
+    }
+
+    [Fact]
+    public void A_backup_carries_the_soaks_along_and_a_restored_shop_takes_them_up()
+    {
+        using (var shop = Shop.Open(Data, TimeProvider.System))
+        {
+            var soak = Bench().New("j", "set", 60, Noon);
+            Assert.True(Bench().Begin(soak));
+            Listen(soak, 13, sounds: true);
+            Listen(soak, 2, sounds: false);
+            var own = Directory.GetDirectories(Data + ".soaks").Single();
+            File.WriteAllText(Path.Combine(own, "watch.json.new"), "{"); // one being written
+            Archive.Backup(shop, Path.Combine(folder, "shop.zip"), TestContext.Current.CancellationToken);
+        }
+        var again = Path.Combine(folder, "again.db");
+        Archive.Restore(Path.Combine(folder, "shop.zip"), again, TimeProvider.System);
+        var taken = SoakBench.Beside(again, _ => []).Of("j")!;
+        Assert.Equal((15, 75.0, Noon), (taken.Next, taken.Listened, taken.Begun));
+        using (var clip = taken.OpenClip(0)!)
+            Assert.Equal(20.0 * Rate, WavOpening.Of(clip).Reader!.ReadAll().Frames);
+        Assert.Equal(2, Directory.GetFiles(Directory.GetDirectories(again + ".soaks").Single()).Length);
+        // What lies there already is not written over.
+        File.Delete(again);
+        Directory.Delete(again + ".files", recursive: true);
+        Assert.Contains(".soaks", Assert.Throws<StoreException>(() => Archive.Restore(Path.Combine(folder, "shop.zip"), again, TimeProvider.System)).Message);
+    }
+
+    [Theory]
+    [InlineData("soaks/../../x/watch.json")]
+    [InlineData("soaks/0123456789abcdef0123456789abcdef/other.txt")]
+    public void A_backup_with_a_file_no_soak_has_is_refused_whole(string name)
+    {
+        var zip = Path.Combine(folder, "odd.zip");
+        using (var shop = Shop.Open(Data, TimeProvider.System)) Archive.Backup(shop, zip, TestContext.Current.CancellationToken);
+        using (var open = System.IO.Compression.ZipFile.Open(zip, System.IO.Compression.ZipArchiveMode.Update)) open.CreateEntry(name);
+        Assert.Contains("odd file name", Assert.Throws<StoreException>(() => Archive.Restore(zip, Path.Combine(folder, "again.db"), TimeProvider.System)).Message);
+        Assert.False(File.Exists(Path.Combine(folder, "again.db")));
     }
 
     [Theory]

@@ -33,6 +33,9 @@ public sealed partial class Desk
     /// <summary>A recording of this job, or null when its tape names none of that hash or it is no longer held.</summary>
     public Stream? Sound(string job, string hash) => Knows(job) && SoundsOf(job).Any(s => s.ContentHash == hash) ? shop.Files.Open(hash) : null;
 
+    /// <summary>The job whose owner an entry forgot, or null when it is another kind of entry.</summary>
+    public string? ForgottenBy(long number) => shop.Entries.LastOrDefault(e => e.Number == number) is { Act: Forgotten, Jobs: [var job, ..] } ? job : null;
+
     /// <summary>Keeps a short recording whole.</summary>
     public Task<string> KeepSound(Stream wav, CancellationToken stop) => shop.Files.Keep(wav, stop);
 

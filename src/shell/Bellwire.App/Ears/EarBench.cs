@@ -15,18 +15,19 @@ public sealed record Heard(string Id, string Job, string File, string Name, stri
     public ImmutableArray<ResponseLimit> Limits { get; init; } = [];
 }
 
-/// <summary>The last recordings measured: kept beside the pages, the oldest let go.</summary>
+/// <summary>The last recordings measured: kept beside the pages, the oldest let go. Their bytes lie in a temporary folder that goes with
+/// the program, or, when that was killed, at the next start of any.</summary>
 public sealed class EarBench : IDisposable
 {
     /// <summary>Each may hold two minutes of samples.</summary>
     private const int Most = 3;
-    private readonly string folder = Directory.CreateTempSubdirectory("bellwire-ear-").FullName;
+    private readonly OwnFolder folder = OwnFolder.Take("bellwire-ear-");
     private readonly ConcurrentQueue<Heard> heard = new();
 
     /// <summary>The sweep that is played, and that a response is reckoned by, in a recording of this rate.</summary>
     public static Bellwire.Signals.SweepAsked Sweep(int rate) => new() { HighHertz = Math.Min(20_000, rate * 0.45) };
 
-    public string NewFile() => Path.Combine(folder, Guid.NewGuid().ToString("N") + ".wav");
+    public string NewFile() => Path.Combine(folder.Path, Guid.NewGuid().ToString("N") + ".wav");
 
     public void Add(Heard one)
     {
@@ -34,11 +35,17 @@ public sealed class EarBench : IDisposable
         while (heard.Count > Most && heard.TryDequeue(out var old)) File.Delete(old.File);
     }
 
+    /// <summary>Lets go of everything measured for a job, its bytes first.</summary>
+    public void LetGo(string job)
+    {
+        for (var n = heard.Count; n > 0 && heard.TryDequeue(out var one); n--)
+        {
+            if (one.Job == job) File.Delete(one.File);
+            else heard.Enqueue(one);
+        }
+    }
+
     public Heard? Find(string job, string? id) => id is null ? null : heard.FirstOrDefault(h => h.Id == id && h.Job == job);
 
-    public void Dispose()
-    {
-        try { Directory.Delete(folder, recursive: true); }
-        catch (IOException) { /* the system's temporary folder is emptied in its own time */ }
-    }
+    public void Dispose() => folder.Dispose();
 }

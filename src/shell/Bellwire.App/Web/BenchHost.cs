@@ -40,8 +40,14 @@ public static class BenchHost
         });
 
         var app = builder.Build();
-        _ = app.Services.GetRequiredService<Desk>();
-        _ = app.Services.GetRequiredService<Ears.SoakBench>();
+        var desk = app.Services.GetRequiredService<Desk>();
+        var (soaks, ears) = (app.Services.GetRequiredService<Ears.SoakBench>(), app.Services.GetRequiredService<Ears.EarBench>());
+        // Who is forgotten is not listened to any longer, and what was only measured goes too.
+        desk.Grown += number =>
+        {
+            soaks.ClearOver();
+            if (desk.ForgottenBy(number) is { } job) ears.LetGo(job);
+        };
         app.Use(Guard);
         app.UseAntiforgery();
         app.MapStaticAssets();
