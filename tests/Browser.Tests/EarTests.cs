@@ -56,23 +56,59 @@ public class EarTests(Bench bench) : IClassFixture<Bench>
         await page.ScreenshotAsync(new() { Path = Path.Combine(Bench.Screens, "ear-tone.png"), FullPage = true });
     }
 
+    /// <summary>The speakers' end of the page is its own sound input: what it plays comes back through a node, delayed as a room would.</summary>
+    private static string Wire(string node) => $$"""
+        const Real = window.AudioContext; let wire;
+        window.AudioContext = class extends Real {
+          constructor() { super(); wire = new MediaStreamAudioDestinationNode(this); this.late = {{node}}; this.late.connect(wire); }
+          get destination() { return this.late ?? super.destination; }
+        };
+        const quiet = new Real(), never = new MediaStreamAudioDestinationNode(quiet);
+        navigator.mediaDevices.getUserMedia = async () => wire?.stream ?? never.stream;
+        AudioContext.prototype.createMediaStreamSource = function () { return this.late; };
+        """;
+
+    [Fact]
+    public async Task Pink_noise_played_into_a_filter_gives_back_the_filter()
+    {
+        var page = await bench.Open("/");
+        var job = await page.StartStory("Hidde Veenstra", "Dull sound", "Corridor Nine");
+        await page.AddInitScriptAsync(Wire("new IIRFilterNode(this, { feedforward: [0.3], feedback: [1, -0.7] })"));
+        await page.GotoAsync($"/job/{job}/ear");
+        await page.GetByRole(AriaRole.Radio, new() { Name = "Response, by pink noise" }).CheckAsync();
+        await page.GetByRole(AriaRole.Radio, new() { Name = "a microphone before the speaker" }).CheckAsync();
+        await page.Press("Open the sound input");
+        await Expect(page.Locator("#ear-says")).ToContainTextAsync("Open at");
+        await page.GetByLabel("Play meanwhile").SelectOptionAsync("pink");
+        await page.GetByLabel("Seconds").FillAsync("10");
+        await page.Locator("#ear-go").ClickAsync();
+        await Expect(page.Locator("#ear-says")).ToContainTextAsync("10 seconds recorded");
+        var rate = double.Parse(Regex.Match(await page.EvaluateAsync<string>("String(new AudioContext().sampleRate)"), @"\d+").Value, CultureInfo.InvariantCulture);
+        await page.Press("Measure it");
+        await Expect(page.Locator("#result")).ToContainTextAsync("no limits to hold it against");
+        await page.GetByText("All figures").ClickAsync();
+        var said = await page.Locator(".figures").InnerTextAsync();
+        Assert.Contains("third octaves over those played", said);
+        // One pole: |H|² = 0.09 / (1.49 − 1.4 cos ω).
+        double Pole(double f) => 10 * Math.Log10(0.09 / (1.49 - 1.4 * Math.Cos(2 * Math.PI * f / rate)));
+        var points = 0;
+        foreach (Match point in Regex.Matches(said, @"^\s*(\d+) Hz\s+([+−]?[\d.]+) dB", RegexOptions.Multiline))
+        {
+            var (hertz, db) = (double.Parse(point.Groups[1].Value, CultureInfo.InvariantCulture), double.Parse(point.Groups[2].Value.Replace('−', '-'), CultureInfo.InvariantCulture));
+            if (hertz is < 100 or > 12_000) continue;
+            points++;
+            Assert.InRange(db - Pole(hertz) + Pole(1000), -0.4, 0.4);
+        }
+        Assert.True(points > 15, said);
+        await page.ScreenshotAsync(new() { Path = Path.Combine(Bench.Screens, "ear-pink.png"), FullPage = true });
+    }
+
     [Fact]
     public async Task What_is_played_comes_back_through_a_stream_within_the_page()
     {
         var page = await bench.Open("/");
         var job = await page.StartStory("Ludo Brandsma", "Thin sound", "Corridor Nine");
-        // The speakers' end of the page is its own sound input: what it plays, delayed as a room would.
-        await page.AddInitScriptAsync("""
-            const Real = window.AudioContext; let wire;
-            window.AudioContext = class extends Real {
-              constructor() { super(); wire = new MediaStreamAudioDestinationNode(this); this.late = new DelayNode(this, { delayTime: 0.05 }); this.late.connect(wire); }
-              get destination() { return this.late ?? super.destination; }
-            };
-            const quiet = new Real(), never = new MediaStreamAudioDestinationNode(quiet);
-            navigator.mediaDevices.getUserMedia = async () => wire?.stream ?? never.stream;
-            const make = window.MediaStreamAudioSourceNode;
-            AudioContext.prototype.createMediaStreamSource = function () { return this.late; };
-            """);
+        await page.AddInitScriptAsync(Wire("new DelayNode(this, { delayTime: 0.05 })"));
         await page.GotoAsync($"/job/{job}/ear");
         await page.GetByRole(AriaRole.Radio, new() { Name = "Response, by the sweep" }).CheckAsync();
         await page.GetByRole(AriaRole.Radio, new() { Name = "a microphone before the speaker" }).CheckAsync();

@@ -42,6 +42,26 @@ public class TelephoneTests(Bench bench) : IClassFixture<Bench>
     }
 
     [Fact]
+    public async Task What_is_too_large_is_said_with_its_name_and_the_limit_before_anything_is_sent()
+    {
+        var page = await bench.Open("/");
+        var job = await page.StartStory("Sjoerd Mulder", "Hums", "Corridor Nine");
+        await page.GotoAsync($"/job/{job}/story");
+        await Expect(page.Locator("#phone")).ToContainTextAsync("At most 64 MB");
+        var file = Path.Combine(Directory.CreateTempSubdirectory("bellwire-large-").FullName, "whole-evening.wav");
+        await using (var empty = File.Create(file)) empty.SetLength(65L << 20);
+        await page.GetByLabel("Drop the owner’s WAV file").SetInputFilesAsync(file);
+        await page.Press("Listen to it");
+        await Expect(page.Locator(".send-told")).ToHaveTextAsync("whole-evening.wav is 65 MB; 64 MB at once can be taken. Nothing was sent: cut the recording into shorter ones.");
+        foreach (var place in new[] { "ear", "soak" })
+        {
+            await page.GotoAsync($"/job/{job}/{place}");
+            await Expect(page.Locator("main")).ToContainTextAsync("at most 1024 MB", new() { IgnoreCase = true });
+        }
+        File.Delete(file);
+    }
+
+    [Fact]
     public async Task Of_a_set_nobody_knows_the_hum_tells_of_its_supply()
     {
         var page = await bench.Open("/", scripts: false);

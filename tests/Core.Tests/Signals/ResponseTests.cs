@@ -88,6 +88,34 @@ public class ResponseTests
         Assert.Contains("does not stand out", ResponseMeter.BySweep(Make.Noise(1, 48000 * 7, 0.1), 48000, new()).Why);
     }
 
+    [Fact]
+    public void Pink_noise_is_found_wherever_the_recording_begins_and_foreign_noise_is_told_as_such()
+    {
+        // Ours, thirty seconds (longer than it takes to come again), recorded from 0.4 s before its start, and from 3 s after it.
+        var pink = TestSignals.Pink(48000, 30, -20, 1);
+        var heard = Pole(pink[0].ToArray());
+        var late = ResponseMeter.ByPink([.. Make.Noise(4, 19200, 1e-5), .. heard], pink[0], 48000).Result!;
+        Assert.Equal(0.4, late.DelaySeconds, 0.001);
+        var early = ResponseMeter.ByPink(heard.AsSpan(3 * 48000), pink[0], 48000).Result!;
+        Assert.Equal(-3, early.DelaySeconds, 0.001);
+        foreach (var p in late.Points.Concat(early.Points).Where(p => p.Hertz is > 50 and < 12000)) Assert.Equal(PoleDb(p.Hertz), p.Db, 0.25);
+        // Equal seeds give equal samples however long they are asked for, but for the gain.
+        var brief = TestSignals.Pink(48000, 5, -20, 1)[0];
+        var gain = brief[1000] / pink[0][1000];
+        for (var n = 0; n < brief.Length; n += 997) Assert.Equal(gain * pink[0][n], brief[n], 1e-9);
+        // Octave's own pink noise (white noise by 1/√f in the spectrum): the same filter, within the spread of a noise nobody knows.
+        var foreign = Judges.Octave("fs=48000; n=fs*30; randn('seed',9); X=fft(randn(n,1)); k=(0:n-1)'; f=min(k,n-k)*fs/n; X./=sqrt(max(f,20)); x=real(ifft(X)); x*=0.1/sqrt(mean(x.^2));", 24)[0];
+        var other = ResponseMeter.ByPink(Pole(foreign.ToArray()), pink[0], 48000).Result!;
+        Assert.Contains("from elsewhere", other.How.Method);
+        Assert.NotEmpty(other.How.Warnings);
+        var middle = other.Points.MinBy(p => Math.Abs(p.Hertz - 1000))!;
+        Assert.Equal(0, middle.Db, 1e-9);
+        foreach (var p in other.Points.Where(p => p.Hertz is > 100 and < 12000)) Assert.InRange(p.Db - PoleDb(p.Hertz) + PoleDb(1000), -2 * other.How.UncertaintyDb, 2 * other.How.UncertaintyDb);
+        Assert.Contains("hardly a third octave sounds", ResponseMeter.ByPink(new double[96000], pink[0], 48000).Why);
+        Assert.Contains("a second of recording", ResponseMeter.ByPink(new double[9600], pink[0], 48000).Why);
+        Assert.Contains("Less than a second", ResponseMeter.ByPink([.. Make.Noise(5, 48000, 1e-6), .. heard[..40000]], pink[0], 48000).Why);
+    }
+
     /// <summary>y(n) = 0.3 x(n) + 0.7 y(n−1): |H|² = 0.09 / (1.49 − 1.4 cos ω).</summary>
     private static double[] Pole(double[] x)
     {

@@ -102,11 +102,60 @@ public class WatchTests
     }
 
     [Fact]
+    public void What_the_machine_missed_is_no_event_of_the_set()
+    {
+        // Two minutes of a tone with hum. Buffers that came too late stand in it as exact silence: 80 ms, 3 s across a whole second, and
+        // 130 s samples once; and 40 s were lost without a trace. The set itself drops out for 60 ms at 100.2 s.
+        var x = Make.Sum(Make.Noise(3, Rate * 300, 0.001), Make.Sine(Rate, 300, 440, 0.2), Make.Sine(Rate, 300, 120.1, 0.01));
+        for (var n = (int)(100.2 * Rate); n < 100.26 * Rate; n++) x[n] *= 1e-3;
+        Missed[] missed = [new(20 * Rate + 77, 640, 0.08), new(30 * Rate + 4000, 3 * Rate, 3), new(50 * Rate, 0, 40), new(120 * Rate, 130 * Rate, 130)];
+        foreach (var m in missed) x.AsSpan(m.From, m.Samples).Clear();
+        var watch = new Watcher(Rate, new());
+        watch.Feed(x, missed);
+        var only = Assert.Single(watch.Events);
+        Assert.Equal(WatchKind.DropOut, only.Kind);
+        Assert.Equal(100.2, only.At, 0.01);
+        Assert.Equal(300, watch.Seconds);
+        Assert.Equal([(20.0, 0.08), (30.5, 3), (50, 40), (120, 130)], watch.Gaps.Select(g => (Math.Round(g.At, 1), g.Seconds)));
+        Assert.Equal(133.08, watch.Unheard, 1e-9);
+        Assert.Equal(Decibels.Of(0.2 / Math.Sqrt(2)), watch.Minutes[0].RmsDbfs, 0.1);
+        Assert.True(double.IsNaN(watch.Minutes[3].RmsDbfs)); // 180 to 240 s: nothing was heard
+        // The same without being told: silences and a drop-out, as of a set that fails.
+        var untold = new Watcher(Rate, new());
+        untold.Feed(x);
+        Assert.Contains(untold.Events, e => e.Kind == WatchKind.DropOut && Math.Abs(e.At - 20) < 0.1);
+        Assert.Contains(untold.Events, e => e.Kind == WatchKind.FellSilent);
+        // Taken up from its memory, cut into other blocks: the same.
+        var often = new Watcher(Rate, new());
+        for (var at = 0; at < x.Length; at += 7 * Rate)
+        {
+            var (from, to) = (at, Math.Min(at + 7 * Rate, x.Length));
+            Missed Clip(Missed m) { var (a, b) = (Math.Max(m.From, from), Math.Min(m.From + m.Samples, to)); return new(a - from, b - a, m.Samples == 0 ? m.Seconds : (double)(b - a) / Rate); }
+            often.Feed(x.AsSpan(from, to - from), [.. missed.Where(m => m.From < to && m.From + Math.Max(1, m.Samples) > from).Select(Clip)]);
+            often = new(Rate, new(), often.Memory);
+        }
+        Assert.Equal(watch.Gaps.Select(g => (g.At, Math.Round(g.Seconds, 6))), often.Gaps.Select(g => (g.At, Math.Round(g.Seconds, 6))));
+        Assert.Equal(watch.Events.Select(e => e.Kind), often.Events.Select(e => e.Kind));
+        Assert.Equal(watch.Unheard, often.Unheard, 1e-9);
+    }
+
+    [Fact]
+    public void A_missed_stretch_that_does_not_lie_in_its_block_is_the_caller_s_mistake()
+    {
+        foreach (var wrong in new Missed[][] { [new(-1, 1, 1)], [new(0, 101, 1)], [new(10, 20, 1), new(29, 1, 1)], [new(0, 1, double.NaN)], [new(0, -1, 0)], [new(5, 0, -1)] })
+        {
+            var watch = new Watcher(Rate, new());
+            Assert.Throws<ArgumentException>(() => watch.Feed(new double[100], wrong));
+            Assert.Equal((0, 0), (watch.Seconds, watch.Gaps.Length)); // nothing of it was taken
+        }
+    }
+
+    [Fact]
     public void A_memory_that_contradicts_itself_is_refused()
     {
         var memory = new Watcher(Rate, new()).Memory;
         Assert.Null(memory.Complaint);
-        foreach (var wrong in new[] { memory with { Seconds = -1 }, memory with { Seconds = 61 }, memory with { Silent = 0 }, memory with { Humming = -2 }, memory with { Usual = default } })
+        foreach (var wrong in new[] { memory with { Seconds = -1 }, memory with { Seconds = 61 }, memory with { Silent = 0 }, memory with { Humming = -2 }, memory with { Usual = default }, memory with { Unheard = -1 }, memory with { Unheard = double.NaN } })
         {
             Assert.NotNull(wrong.Complaint);
             Assert.Throws<ArgumentException>(() => new Watcher(Rate, new(), wrong));

@@ -60,15 +60,21 @@ public sealed class LeftBehindTests : IDisposable
         var (_, at) = await Serve("shop.db");
         using var http = new HttpClient();
         http.DefaultRequestHeaders.Add("X-Bellwire", "soak");
-        Task<HttpResponseMessage> Feed(int n) => http.PostAsync(new Uri(at, $"/job/j/soak/feed?n={n}&rate=8000"), new ByteArrayContent(new byte[4 * 8000]), TestContext.Current.CancellationToken);
+        Task<HttpResponseMessage> Feed(int n, string missed = "") => http.PostAsync(new Uri(at, $"/job/j/soak/feed?n={n}&rate=8000&missed={missed}"), new ByteArrayContent(new byte[4 * 8000]), TestContext.Current.CancellationToken);
         Assert.Equal(HttpStatusCode.OK, (await Feed(0)).StatusCode);
+        // What was missed of a block lies in it and is told as three whole numbers each; anything else is refused, and nothing of it taken.
+        foreach (var wrong in new[] { "1", "a-b-c", "0-8001-5", "7000-1001-5", "-1-5-5", "100-50-1,149-1-1", "0-0--1", "0-1-5000000000", string.Join(',', Enumerable.Range(0, 201).Select(i => $"{i}-1-1")) })
+            Assert.Equal((wrong, HttpStatusCode.BadRequest), (wrong, (await Feed(1, wrong)).StatusCode));
+        var told = await (await Feed(1, "0-80-10,4000-0-2500")).Content.ReadAsStringAsync(TestContext.Current.CancellationToken);
+        Assert.Contains("\"missed\":2.51", told);
+        Assert.Contains("\"listened\":1.99", told);
         Assert.Single(Directory.GetDirectories(data + ".soaks"));
         using var forget = Process.Start(new ProcessStartInfo("dotnet", [Path.Combine(AppContext.BaseDirectory, "bellwire.dll"), "forget", "j", "--yes", "--data", data]) { RedirectStandardOutput = true, RedirectStandardError = true })!;
-        var told = await forget.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken) + await forget.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
+        var said = await forget.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken) + await forget.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
         await forget.WaitForExitAsync(TestContext.Current.CancellationToken);
-        Assert.True(forget.ExitCode == 0, told);
+        Assert.True(forget.ExitCode == 0, said);
         Assert.Empty(Directory.GetDirectories(data + ".soaks"));
-        Assert.Equal(HttpStatusCode.NotFound, (await Feed(1)).StatusCode);
+        Assert.Equal(HttpStatusCode.NotFound, (await Feed(2)).StatusCode);
         Assert.Empty(Directory.GetDirectories(data + ".soaks"));
     }
 }

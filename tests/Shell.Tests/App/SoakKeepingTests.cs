@@ -68,6 +68,38 @@ public sealed class SoakKeepingTests : IDisposable
     }
 
     [Fact]
+    public void What_the_machine_missed_is_told_apart_and_outlives_the_program()
+    {
+        var soak = Bench().New("j", "set", 60, Noon);
+        Assert.True(Bench().Begin(soak));
+        Listen(soak, 13, sounds: true);
+        var late = Block(true);
+        late.AsSpan(Rate, 2 * Rate).Clear();
+        Assert.True(soak.Feed(soak.Next, Rate, late, [new(Rate, 2 * Rate, 2)]));
+        soak.Keep();
+        foreach (var one in new[] { soak, Bench().Of("j")! })
+        {
+            Assert.Empty(one.Events);
+            Assert.Equal(68, one.Listened); // seventy seconds came, two of them silence of the machine's own making
+            Assert.Equal(new WatchGap(66, 2), Assert.Single(one.Gaps));
+            Assert.StartsWith("nothing happened; the PC missed 2 s of it, which says nothing of the set", one.Said(null), StringComparison.Ordinal);
+        }
+    }
+
+    [Fact]
+    public void A_watch_kept_before_gaps_were_told_apart_is_taken_up()
+    {
+        var soak = Bench().New("j", "set", 60, Noon);
+        Assert.True(Bench().Begin(soak));
+        Listen(soak, 13, sounds: true);
+        var kept = Path.Combine(Directory.GetDirectories(Data + ".soaks").Single(), "watch.json");
+        var json = System.Text.Json.Nodes.JsonNode.Parse(File.ReadAllText(kept))!;
+        Assert.True(json["watch"]!.AsObject().Remove("gaps") && json["watch"]!.AsObject().Remove("unheard"));
+        File.WriteAllText(kept, json.ToJsonString());
+        Assert.Equal((65.0, 0), (Bench().Of("j")!.Listened, Bench().Of("j")!.Gaps.Length));
+    }
+
+    [Fact]
     public void Who_is_forgotten_is_not_listened_to_any_longer()
     {
         Entry[] tape = [];
@@ -113,7 +145,6 @@ public sealed class SoakKeepingTests : IDisposable
         Assert.Equal(2, Directory.GetFiles(Directory.GetDirectories(again + ".soaks").Single()).Length);
         // What lies there already is not written over.
         File.Delete(again);
-        Directory.Delete(again + ".files", recursive: true);
         Assert.Contains(".soaks", Assert.Throws<StoreException>(() => Archive.Restore(Path.Combine(folder, "shop.zip"), again, TimeProvider.System)).Message);
     }
 

@@ -55,6 +55,60 @@ public sealed class ListenTests : IDisposable
         Assert.Equal(1, Bellwire("signal", "tone", At("tone.wav")).Code); // it exists
         Assert.Equal(0, Bellwire("signal", "sweep", At("sweep.wav"), "--seconds", "2").Code);
         Assert.Contains("orders told apart", Bellwire("listen", At("sweep.wav"), "--as", "response", "--seconds", "2").Out);
+        // Pink noise, and sox's own: told apart; a wire between is flat.
+        Assert.Equal(0, Bellwire("signal", "pink", At("pink.wav"), "--seconds", "8").Code);
+        var (flat, words, error) = Bellwire("listen", At("pink.wav"), "--as", "pink", "--hold", "response 100..10000 -0.6..0.6");
+        Assert.True(flat == 0, words + error);
+        Assert.Contains("third octaves over those played; delay 0.00 ms", words);
+        Assert.Equal(0, Run("sox", "-R", "-n", "-r", "48000", "-b", "24", At("other.wav"), "synth", "8", "pinknoise", "gain", "-10").Code);
+        Assert.Contains("was not found in it", Bellwire("listen", At("other.wav"), "--as", "pink").Out);
+    }
+
+    /// <summary>Sox makes a tone of 1 kHz that peaks at −12 dBFS, so −15.01 dBFS RMS, in a noise floor of its dither alone.</summary>
+    [Fact]
+    public void It_says_within_or_outside_and_by_what_margin()
+    {
+        Assert.Equal(0, Run("sox", "-R", "-n", "-r", "48000", "-b", "24", At("tone.wav"), "synth", "4", "sine", "1000", "gain", "-12").Code);
+        var (code, words, error) = Bellwire("listen", At("tone.wav"), "--hold", "level -16..-14", "--hold", "distortion ..0.1");
+        Assert.True(code == 0, words + error);
+        Assert.Contains("Held       level −16..−14: −15.01 dBFS ± 0.01; within its limits by 0.9", words.Replace("-15.01", "−15.01"));
+        Assert.Contains("within its limits by 0.1 %", words);
+        Assert.Contains("Tone ", words); // what is held is listened for
+        using (var json = JsonDocument.Parse(Bellwire("listen", At("tone.wav"), "--hold", "level ..-20", "--json").Out))
+        {
+            var held = json.RootElement.GetProperty("held")[0];
+            Assert.Equal("outside", held.GetProperty("verdict").GetString());
+            Assert.Equal(-4.99, held.GetProperty("margin").GetDouble(), 0.02);
+            Assert.Equal(-20, held.GetProperty("high").GetDouble());
+        }
+        (code, words, _) = Bellwire("listen", At("tone.wav"), "--hold", "level ..-20");
+        Assert.Equal(1, code);
+        Assert.Contains("outside its limits by 4.99", words);
+        Assert.Equal(1, Bellwire("listen", At("tone.wav"), "--hold", "level -15.01..0").Code); // too near to say
+        (code, words, _) = Bellwire("listen", At("tone.wav"), "--hold", "level -16..-14", "--telephone");
+        Assert.Equal(1, code);
+        Assert.Contains("a telephone sets its own level", words);
+    }
+
+    [Fact]
+    public void A_sheet_s_check_holds_a_recording_to_its_own_limits()
+    {
+        // E5 struck by sox, dying away: what the sheet's chime plays first.
+        Assert.Equal(0, Run("sox", "-R", "-n", "-r", "48000", "-b", "16", At("e5.wav"), "synth", "3", "pluck", "659.26", "gain", "-6", "pad", "0.5", "0").Code);
+        var (code, words, error) = Bellwire("listen", At("e5.wav"), "--check", "corridor-nine/ear-chime");
+        Assert.True(code == 0, words + error);
+        Assert.Contains("Record the chime: its first note: the note it should be", words);
+        Assert.Contains("within its limits by", words);
+        Assert.Equal(0, Run("sox", "-R", "-n", "-r", "48000", "-b", "16", At("g5.wav"), "synth", "3", "pluck", "783.99", "gain", "-6", "pad", "0.5", "0").Code);
+        (code, words, _) = Bellwire("listen", At("g5.wav"), "--check", "corridor-nine/ear-chime");
+        Assert.Equal(1, code);
+        Assert.Contains("too high", words);
+        Assert.Contains("outside its limits by 10", words);
+        // A wire is flat: within the sheet's limits of a response, which are drawn.
+        Assert.Equal(0, Bellwire("signal", "sweep", At("sweep.wav"), "--bits", "24").Code);
+        (code, words, error) = Bellwire("listen", At("sweep.wav"), "--check", "corridor-nine/ear-response", "--svg", At("response.svg"));
+        Assert.True(code == 0, words + error);
+        Assert.Contains("limits", File.ReadAllText(At("response.svg")));
     }
 
     [Fact]
@@ -71,6 +125,11 @@ public sealed class ListenTests : IDisposable
             (["listen", At("text.wav"), "--as", "smell"], 2, "hum, tone"),
             (["listen", At("text.wav"), "--line", "400"], 2, "50 or 60"),
             (["listen", At("tone.wav"), "--channel", "2"], 2, "channels 1 to 1"),
+            (["listen", At("tone.wav"), "--hold", "level 3..1"], 2, "the lower limit comes first"),
+            (["listen", At("tone.wav"), "--hold", "loudness 3..1"], 2, "no measure with limits"),
+            (["listen", At("tone.wav"), "--check", "ear-noise"], 2, "SHEET/CHECK"),
+            (["listen", At("tone.wav"), "--check", "corridor-nine/no-such"], 1, "ear-noise"),
+            (["listen", At("tone.wav"), "--check", "no-such/ear-noise"], 1, "no shipped sheet"),
             (["signal", "tone", At("x.wav"), "--peak", "3"], 2, "0 dBFS"),
             (["signal", "pink", At("x.wav"), "--peak", "-1"], 2, "ask for"),
         })

@@ -14,6 +14,12 @@ namespace Bellwire.Counsel.Ears;
 /// <param name="Margin">Within or outside which limits and by how much, or the verdict's own margin, in words; empty when there are none.</param>
 public sealed record EarFinding(string Measure, string? Verdict, double? Value, double? Uncertainty, string? Unit, string Said, string? Refusal, string? Outcome, string Margin)
 {
+    /// <summary>Distance to the nearest limit in <see cref="Unit"/> (decibels of levels), below 0 outside; null where there is none, or for words.</summary>
+    public double? Inside { get; init; }
+
+    /// <summary>Within the limits, or the outcome that a good set shows; null when it is no evidence, or there is nothing to hold it against.</summary>
+    public bool? Holds { get; init; }
+
     /// <summary>A lead's level over that of the same lead with the set off: sound above, silence below, dB (common practice, no source).</summary>
     private const double SoundsDb = 12, SilentDb = 6;
 
@@ -23,6 +29,12 @@ public sealed record EarFinding(string Measure, string? Verdict, double? Value, 
     public static EarFinding Of(Listened heard, string measure, CheckSpec? check, EarLimits? limits, bool byOwner)
     {
         ArgumentNullException.ThrowIfNull(heard);
+        var found = Find(heard, measure, check, limits, byOwner);
+        return found with { Holds = found.Refusal is not null ? null : check is null ? (found.Inside is { } inside ? inside >= 0 : null) : found.Outcome is { } outcome && check.Matrix.GetValueOrDefault(outcome)?.TryGetValue("good", out var good) == true ? good >= 0.5 : null };
+    }
+
+    private static EarFinding Find(Listened heard, string measure, CheckSpec? check, EarLimits? limits, bool byOwner)
+    {
         var channel = heard.Channel;
         if (byOwner && EarMeasures.OfLevel.Contains(measure)) return Refused(measure, "a telephone sets its own level: only frequencies can be taken from its recordings");
         if (heard.Complaint is { } complaint) return Refused(measure, complaint);
@@ -72,8 +84,8 @@ public sealed record EarFinding(string Measure, string? Verdict, double? Value, 
         var margin = Say($"{(found.MarginDb >= 0 ? "within" : "outside")} its limits by {Math.Abs(found.MarginDb):0.0} dB");
         var said = Say($"{Upper(margin)}, nearest at {found.Hertz:0} Hz ({found.Db:+0.0;−0.0;0.0} dB re 1 kHz)");
         if (Math.Abs(found.MarginDb) < response.How.UncertaintyDb)
-            return new("response", null, found.MarginDb, response.How.UncertaintyDb, "dB", said, Say($"that is less than it is uncertain by, {response.How.UncertaintyDb:0.0} dB: too near to say"), null, margin);
-        return Word("response", found.Verdict, said, check, margin) with { Value = found.MarginDb, Uncertainty = response.How.UncertaintyDb, Unit = "dB" };
+            return new("response", null, found.MarginDb, response.How.UncertaintyDb, "dB", said, Say($"that is less than it is uncertain by, {response.How.UncertaintyDb:0.0} dB: too near to say"), null, margin) { Inside = found.MarginDb };
+        return Word("response", found.Verdict, said, check, margin) with { Value = found.MarginDb, Uncertainty = response.How.UncertaintyDb, Unit = "dB", Inside = found.MarginDb };
     }
 
     private static EarFinding Refused(string measure, string why) => new(measure, null, null, null, null, Upper(why).TrimEnd('.') + ".", why, null, "");
@@ -85,29 +97,33 @@ public sealed record EarFinding(string Measure, string? Verdict, double? Value, 
     {
         var unit = EarMeasures.Numbers[measure];
         var said = Say($"{(atLeast ? "at least " : "")}{value:0.###} {unit} ± {uncertainty:0.###}");
-        EarFinding Told(string? refusal, string? outcome, string margin) => new(measure, null, value, uncertainty, unit, said, refusal, outcome, margin);
+        EarFinding Told(string? refusal, string? outcome, string margin, double? inside = null) => new(measure, null, value, uncertainty, unit, said, refusal, outcome, margin) { Inside = inside };
         if (check is null)
         {
             if (free is null || (free.Low is null && free.High is null)) return Told(null, null, "");
             var (low, high) = (free.Low ?? double.NegativeInfinity, free.High ?? double.PositiveInfinity);
-            var margin = Math.Min(value - low, high - value);
-            if (atLeast && value < low) return Told("noise hides the rest: more than that cannot be told", null, "");
-            return Told(Math.Abs(margin) < uncertainty ? Near(margin, unit, uncertainty) : null, null, Limits(margin, unit));
+            var margin = atLeast && value <= high ? value - low : Math.Min(value - low, high - value);
+            // Noise hides the rest: what is at least so much may be more than either limit.
+            if (atLeast && (value < low || (value <= high && double.IsFinite(high)))) return Told("noise hides the rest: more than that cannot be told", null, "");
+            return Told(Math.Abs(margin) < uncertainty ? Near(margin, unit, uncertainty) : null, null, Limits(margin, unit), margin);
         }
         var band = check.Bands.FirstOrDefault(b => value >= b.Value.Low && value < b.Value.High);
         if (band.Key is null) return Told("the sheet has no band for that", null, "");
         // Noise hides the rest: what is at least so much may lie in any band above.
         if (atLeast && check.Bands.Any(b => b.Value.Low >= band.Value.High)) return Told("noise hides the rest, and it may be more: the sheet says another thing of that; play it louder", null, "");
         var inside = atLeast ? value - band.Value.Low : Math.Min(value - band.Value.Low, band.Value.High - value);
-        if (inside < uncertainty) return Told(Near(inside, unit, uncertainty), null, "");
+        if (inside < uncertainty) return Told(Near(inside, unit, uncertainty), null, "", inside);
         // Outside is said of what a good set shows, where the sheet has a band for that.
         var good = check.Matrix.Where(m => check.Bands.ContainsKey(m.Key) && m.Value.GetValueOrDefault("good") >= 0.5).Select(m => m.Key).FirstOrDefault();
         var outside = good is null || good == band.Key ? 0 : value < check.Bands[good].Low ? check.Bands[good].Low - value : value - check.Bands[good].High;
-        return Told(null, band.Key, good == band.Key ? Limits(inside, unit) : good is null ? Say($"{inside:0.###} {unit} inside its band") : Limits(-outside, unit));
+        return Told(null, band.Key, good == band.Key ? Limits(inside, unit) : good is null ? Say($"{inside:0.###} {Apart(unit)} inside its band") : Limits(-outside, unit), good is null || good == band.Key ? inside : -outside);
     }
 
-    private static string Limits(double margin, string unit) => Say($"{(margin >= 0 ? "within" : "outside")} its limits by {Math.Abs(margin):0.###} {unit}");
-    private static string Near(double margin, string unit, double uncertainty) => Say($"it lies {Math.Abs(margin):0.###} {unit} from a limit and is uncertain by {uncertainty:0.###}: too near to say; record longer or quieter");
+    /// <summary>What two of a unit lie apart in: levels re full scale in decibels.</summary>
+    private static string Apart(string unit) => unit.StartsWith("dB", StringComparison.Ordinal) ? "dB" : unit;
+
+    private static string Limits(double margin, string unit) => Say($"{(margin >= 0 ? "within" : "outside")} its limits by {Math.Abs(margin):0.###} {Apart(unit)}");
+    private static string Near(double margin, string unit, double uncertainty) => Say($"it lies {Math.Abs(margin):0.###} {Apart(unit)} from a limit and is uncertain by {uncertainty:0.###}: too near to say; record longer or quieter");
     private static string Upper(string words) => words.Length == 0 ? words : char.ToUpperInvariant(words[0]) + words[1..];
     private static string Say(FormattableString words) => words.ToString(CultureInfo.InvariantCulture);
 }

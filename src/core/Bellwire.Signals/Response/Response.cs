@@ -27,27 +27,6 @@ public sealed record Response(ImmutableArray<ResponsePoint> Points, double Delay
 /// <summary>Responses of a recording of a known signal.</summary>
 public static partial class ResponseMeter
 {
-    /// <summary>From pink noise: third octaves of the recording over those of what was played.</summary>
-    public static (Response? Result, string Why) ByPink(ReadOnlySpan<double> recorded, ReadOnlySpan<double> played, int rate)
-    {
-        if (recorded.Length < rate || played.Length < rate) return (null, "Pink noise needs a second of recording at least; ten are better.");
-        var size = 1 << (int)Math.Log2(Math.Min(rate, Math.Min(recorded.Length, played.Length)));
-        var (ours, theirs) = (SpectrumMeter.Measure(recorded, rate, size, Window.Hann)!, SpectrumMeter.Measure(played, rate, size, Window.Hann)!);
-        var points = ImmutableArray.CreateBuilder<ResponsePoint>();
-        var worst = 0.0;
-        for (var n = -14; n <= 13; n++)
-        {
-            // IEC 61260: centre 1000·10^(n/10), edges a twentieth of a decade away.
-            var centre = 1000 * Math.Pow(10, n / 10.0);
-            var (low, high) = (centre * Math.Pow(10, -0.05), centre * Math.Pow(10, 0.05));
-            if (high > 0.45 * rate || low < 4.0 * rate / size) continue;
-            var (a, b) = (ours.Band(low, high), theirs.Band(low, high));
-            if (b > 0) points.Add(new(centre, Decibels.OfPower(a / b)));
-            worst = Math.Max(worst, 2 * 4.343 / Math.Sqrt((high - low) * recorded.Length / rate));
-        }
-        return (new(points.ToImmutable(), 0, new("pink noise, third octaves", "Hann", points[0].Hertz, points[^1].Hertz, worst)), "");
-    }
-
     /// <summary>From tones one after another; the recording may start earlier and end later than what was played.</summary>
     public static (Response? Result, string Why) BySteps(ReadOnlySpan<double> recorded, int rate, IReadOnlyList<double> hertz, double secondsEach, double peakDbfs)
     {
@@ -69,25 +48,33 @@ public static partial class ResponseMeter
             : (new([.. points.OrderBy(p => p.Hertz).Select(p => new ResponsePoint(p.Hertz, p.Db))], (double)delay / rate, new("stepped tones, sine fit at each", "Hann", points.Min(p => p.Hertz), points.Max(p => p.Hertz), worst)), "");
     }
 
-    /// <summary>Where in the recording the played signal begins: the highest correlation, samples.</summary>
-    internal static int Delay(ReadOnlySpan<double> played, ReadOnlySpan<double> recorded)
+    /// <summary>Where in the recording the played signal begins, samples.</summary>
+    internal static int Delay(ReadOnlySpan<double> played, ReadOnlySpan<double> recorded) => Delay(played, recorded, out _);
+
+    /// <summary>The same: the highest correlation, samples.</summary>
+    /// <param name="times">How many times it stands over the mean square root of all correlations; noise of its own reaches about 5.</param>
+    internal static int Delay(ReadOnlySpan<double> played, ReadOnlySpan<double> recorded, out double times)
     {
         var size = 1 << (int)Math.Ceiling(Math.Log2(played.Length + recorded.Length));
-        var (ar, ai) = Spectrum(played, size);
-        var (br, bi) = Spectrum(recorded, size);
-        for (var k = 0; k < ar.Length; k++) (br[k], bi[k]) = (br[k] * ar[k] + bi[k] * ai[k], bi[k] * ar[k] - br[k] * ai[k]);
         var x = new double[size];
+        var (ar, ai) = Spectrum(played, x);
+        var (br, bi) = Spectrum(recorded, x);
+        for (var k = 0; k < ar.Length; k++) (br[k], bi[k]) = (br[k] * ar[k] + bi[k] * ai[k], bi[k] * ar[k] - br[k] * ai[k]);
         RealFft.Of(size).Inverse(br, bi, x);
         var best = 0;
         for (var n = 1; n < size; n++) if (Math.Abs(x[n]) > Math.Abs(x[best])) best = n;
+        var squares = Sums.Dot(x, x);
+        times = squares > 0 ? Math.Abs(x[best]) / Math.Sqrt(squares / size) : 0;
         return best > recorded.Length ? best - size : best;
     }
 
-    private static (double[] Re, double[] Im) Spectrum(ReadOnlySpan<double> samples, int size)
+    /// <param name="padded">Room for the samples and zeros behind them; as long as the transform.</param>
+    private static (double[] Re, double[] Im) Spectrum(ReadOnlySpan<double> samples, double[] padded)
     {
-        var (padded, re, im) = (new double[size], new double[size / 2 + 1], new double[size / 2 + 1]);
+        var (re, im) = (new double[padded.Length / 2 + 1], new double[padded.Length / 2 + 1]);
         samples.CopyTo(padded);
-        RealFft.Of(size).Forward(padded, re, im);
+        Array.Clear(padded, samples.Length, padded.Length - samples.Length);
+        RealFft.Of(padded.Length).Forward(padded, re, im);
         return (re, im);
     }
 }

@@ -4,9 +4,12 @@ namespace Bellwire.Signals;
 
 public static partial class ResponseMeter
 {
+    /// <summary>Seconds before and behind the sweep that are listened to; more would only take memory.</summary>
+    private const int LongestWait = 30;
+
     /// <summary>From an exponential sweep (Farina 2000): the recording divided by the sweep is the impulse response, and the answer of
     /// order n stands L·ln n before it, so that harmonics do not blur the response and are told apart.</summary>
-    /// <param name="recorded">One channel, from before the sweep to after its end; any delay.</param>
+    /// <param name="recorded">One channel, from before the sweep to after its end, which lies in the first half minute beyond the sweep's own length.</param>
     /// <param name="pointsPerOctave">1..96.</param>
     public static (Response? Result, string Why) BySweep(ReadOnlySpan<double> recorded, int rate, SweepAsked asked, int pointsPerOctave = 12)
     {
@@ -14,7 +17,7 @@ public static partial class ResponseMeter
         if (pointsPerOctave is < 1 or > 96) throw new ArgumentOutOfRangeException(nameof(pointsPerOctave), pointsPerOctave, "1 to 96 points an octave.");
         if (asked.HighHertz < 2 * asked.LowHertz) return (null, "A sweep spans at least an octave.");
         var sweep = TestSignals.Sweep(rate, asked);
-        if (recorded.Length > sweep.Frames + 60L * rate) recorded = recorded[..(sweep.Frames + 60 * rate)];
+        if (recorded.Length > sweep.Frames + LongestWait * (long)rate) recorded = recorded[..(sweep.Frames + LongestWait * rate)];
         if (recorded.Length < sweep.Frames * 0.9) return (null, FormattableString.Invariant($"The recording lasts {(double)recorded.Length / rate:0.0} s; the sweep lasts {asked.Seconds:0.0} s. Record from before its start to after its end."));
         var size = 1 << (int)Math.Ceiling(Math.Log2(sweep.Frames + recorded.Length));
         var impulse = Divide(sweep[0], recorded, size, rate, asked);
@@ -49,8 +52,9 @@ public static partial class ResponseMeter
 
     private static double[] Divide(ReadOnlySpan<double> sweep, ReadOnlySpan<double> recorded, int size, int rate, SweepAsked asked)
     {
-        var (xr, xi) = Spectrum(sweep, size);
-        var (yr, yi) = Spectrum(recorded, size);
+        var impulse = new double[size];
+        var (xr, xi) = Spectrum(sweep, impulse);
+        var (yr, yi) = Spectrum(recorded, impulse);
         for (var k = 0; k < xr.Length; k++)
         {
             var f = (double)k * rate / size;
@@ -61,7 +65,6 @@ public static partial class ResponseMeter
             var g = keep / (power + 1e-12 + (octaves > 0 ? 1e3 * octaves : 0));
             (yr[k], yi[k]) = (g * (yr[k] * xr[k] + yi[k] * xi[k]), g * (yi[k] * xr[k] - yr[k] * xi[k]));
         }
-        var impulse = new double[size];
         RealFft.Of(size).Inverse(yr, yi, impulse);
         return impulse;
     }

@@ -39,13 +39,14 @@ public static class TestSignals
         return Faded(rate, asked.Seconds, asked.FadeSeconds, n => peak * Math.Sin(2 * Math.PI * asked.LowHertz * asked.Constant * (Math.Exp(n / (double)rate / asked.Constant) - 1)));
     }
 
-    /// <summary>Pink noise, 3 dB down an octave from 20 Hz to half the rate, made in the spectrum; equal seeds give equal samples.</summary>
+    /// <summary>Pink noise, 3 dB down an octave from 20 Hz to half the rate, made in the spectrum; equal seeds give equal samples but for
+    /// the gain, however long: it comes again after 2^20 samples.</summary>
     /// <param name="rmsDbfs">RMS level, dBFS; refused when a peak would leave full scale.</param>
     public static Sound Pink(int rate, double seconds, double rmsDbfs, int seed)
     {
         Check(rate, 20, seconds, rmsDbfs);
         var length = (int)Math.Round(rate * seconds);
-        var size = 1 << (int)Math.Ceiling(Math.Log2(Math.Max(16, length)));
+        const int size = 1 << 20;
         var random = new Random(seed);
         var (re, im, x) = (new double[size / 2 + 1], new double[size / 2 + 1], new double[size]);
         for (var k = Math.Max(1, (int)(20.0 * size / rate)); k < size / 2; k++)
@@ -54,7 +55,9 @@ public static class TestSignals
             (re[k], im[k]) = (cos / Math.Sqrt(k), sin / Math.Sqrt(k));
         }
         RealFft.Of(size).Inverse(re, im, x);
-        x = x[..length];
+        var once = x;
+        x = new double[length];
+        for (var n = 0; n < length; n++) x[n] = once[n % size];
         var gain = Decibels.Ratio(rmsDbfs) / Math.Sqrt(x.Average(v => v * v));
         for (var n = 0; n < length; n++) x[n] *= gain;
         var peak = x.Max(Math.Abs);

@@ -30,7 +30,7 @@ public sealed class TroubleMeter
     private Extreme _top = new(), _bottom = new();
     private double _last = double.NaN, _steps = 128, _x1, _x2;
     private long _frames;
-    private int _run, _inSlot;
+    private int _run, _inSlot, _seam = 2; // bends are reckoned from the third sample on
     private double _slotSquares, _slotBends, _slotWorst, _hiss = -1, _usual, _deepest = double.PositiveInfinity;
     private long _worstAt, _dropFrom = -1;
 
@@ -46,7 +46,8 @@ public sealed class TroubleMeter
         {
             Flat(x);
             // The second difference hides music and shows steps; its size against that of the slots before tells a click.
-            var bend = _frames >= 2 ? Math.Abs(x - 2 * _x1 + _x2) : 0;
+            var bend = _seam == 0 ? Math.Abs(x - 2 * _x1 + _x2) : 0;
+            if (_seam > 0) _seam--;
             (_x2, _x1) = (_x1, x);
             _slotSquares += x * x;
             _slotBends += bend;
@@ -54,6 +55,14 @@ public sealed class TroubleMeter
             _frames++;
             if (++_inSlot == _slot) EndSlot();
         }
+    }
+
+    /// <summary>So many samples were not heard: places behind them stay true, and the seam is neither click nor drop-out.</summary>
+    internal void PassOver(int samples)
+    {
+        _frames += samples;
+        (_slotSquares, _slotBends, _slotWorst, _inSlot, _run, _last) = (0, 0, 0, 0, 0, double.NaN);
+        (_seam, _dropFrom) = (2, -1);
     }
 
     /// <summary>Runs of equal samples at the extreme so far; a new extreme starts the count again.</summary>

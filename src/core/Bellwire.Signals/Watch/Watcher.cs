@@ -18,14 +18,14 @@ public enum WatchKind { FellSilent, LevelMoved, HumRose, DropOut, Clicks }
 /// <param name="Db">How far level or hum moved; for clicks, how many.</param>
 public sealed record WatchEvent(WatchKind Kind, double At, double? Seconds, double Db);
 
-/// <summary>One minute in short.</summary>
+/// <summary>One minute in short; NaN where nothing of it was heard.</summary>
 /// <param name="RmsDbfs">Middle of its sixty seconds.</param>
 /// <param name="HumDbfs">Last hum measured in it; null before the first.</param>
 public sealed record WatchMinute(int Minute, double LowestDbfs, double RmsDbfs, double HighestDbfs, double PeakDbfs, double? HumDbfs);
 
 /// <summary>Listens for hours, block by block: level each second, hum every ten, drop-outs and clicks as they come; keeps minutes and
 /// events only, so that memory hardly grows. Cutting the sound into other blocks changes nothing.</summary>
-public sealed class Watcher
+public sealed partial class Watcher
 {
     private const int MostEvents = 10_000, HumSeconds = 10, ShiftSeconds = 30, ClickBurst = 3;
     private readonly int _rate;
@@ -62,10 +62,12 @@ public sealed class Watcher
         foreach (var db in memory.Usual) _usual.Enqueue(db);
         (_from, _seconds, _moved, _openShift) = (memory.Seconds, memory.Seconds, memory.Moved, memory.MovedFrom);
         (_open, _openUsual, _openHum, _peak, _lastHum) = (memory.Silent, memory.UsualThen, memory.Humming, memory.Peak, memory.LastHum);
+        if (!memory.Gaps.IsDefault) _gaps.AddRange(memory.Gaps);
+        _unheard = memory.Unheard;
     }
 
     /// <summary>Where it stands at the last whole second.</summary>
-    public WatcherMemory Memory => new(_seconds, Events, Minutes, [.. _minute], [.. _firstHum], [.. _usual], _moved, _openShift, _open, _openUsual, _openHum, _peak, _lastHum);
+    public WatcherMemory Memory => new(_seconds, Events, Minutes, [.. _minute], [.. _firstHum], [.. _usual], _moved, _openShift, _open, _openUsual, _openHum, _peak, _lastHum, Gaps, _unheard);
 
     /// <summary>Whole seconds listened to.</summary>
     public int Seconds => _seconds;
@@ -90,9 +92,9 @@ public sealed class Watcher
     {
         var level = _level.Finish();
         (_level, _inSecond) = (new(_rate), 0);
-        var db = Math.Max(-140, level.AcRmsDbfs);
-        Silence(db);
-        Shift(db);
+        // A second of which half was missed says nothing of the set's level.
+        var db = level.Frames < _rate / 2 ? double.NaN : Math.Max(-140, level.AcRmsDbfs);
+        if (!double.IsNaN(db)) { Silence(db); Shift(db); }
         var drops = _troubles.Take(out var clicks);
         foreach (var drop in drops) Add(new(WatchKind.DropOut, _from + drop.At, drop.Seconds, drop.Db));
         if (clicks >= ClickBurst) Add(new(WatchKind.Clicks, _seconds, 1, clicks));
@@ -101,7 +103,9 @@ public sealed class Watcher
         _minute.Add(db);
         _peak = Math.Max(_peak, level.Peak);
         if (_minute.Count < 60) return;
-        _minutes.Add(new(_minutes.Count, _minute.Min(), Sums.Median([.. _minute]), _minute.Max(), Decibels.Of(_peak), _lastHum));
+        double[] heard = [.. _minute.Where(d => !double.IsNaN(d))];
+        _minutes.Add(heard.Length == 0 ? new(_minutes.Count, double.NaN, double.NaN, double.NaN, double.NaN, null)
+            : new(_minutes.Count, heard.Min(), Sums.Median(heard.AsSpan()), heard.Max(), Decibels.Of(_peak), _lastHum));
         _minute.Clear();
         _peak = 0;
     }

@@ -8,39 +8,47 @@ namespace Bellwire.App.Cli;
 /// <summary><c>listen</c>: what a recording tells.</summary>
 internal static class ListenCommand
 {
-    private static readonly string[] Kinds = ["hum", "tone", "response", "chime", "noise", "balance"];
+    private static readonly string[] Kinds = ["hum", "tone", "response", "pink", "chime", "noise", "balance"];
 
     public static Command Build()
     {
         var file = new Argument<string>("file") { Description = "A WAV file." };
         var line = new Option<double>("--line") { Description = "The house's line frequency: 60 or 50 Hz.", DefaultValueFactory = _ => 60 };
-        var kind = new Option<string?>("--as") { Description = "What to listen for: hum, tone, response, chime, noise or balance (of two channels). Left out: level, noise, hum and troubles." };
+        var kind = new Option<string?>("--as") { Description = "What to listen for: hum, tone, response (by the sweep), pink (response by pink noise), chime, noise or balance (of two channels). Left out: level, noise, hum and troubles." };
         var off = new Option<string?>("--null") { Description = "The same lead recorded with the set off." };
         var json = new Option<bool>("--json") { Description = "All of it as JSON." };
         var svg = new Option<string?>("--svg") { Description = "Write the plot here." };
         var channel = new Option<int>("--channel") { Description = "Which channel tone, response, chime and noise listen to, from 1.", DefaultValueFactory = _ => 1 };
-        var sweep = SweepOptions.All();
-        var command = new Command("listen", "Measure a recording: level, noise, hum by line harmonics, distortion, response, chime notes.") { file, line, kind, channel, off, json, svg };
-        foreach (var option in sweep.Each()) command.Options.Add(option);
+        var (sweep, holding) = (SweepOptions.All(), Holding.Options());
+        var command = new Command("listen", "Measure a recording: level, noise, hum by line harmonics, distortion, response, chime notes; within or outside limits.") { file, line, kind, channel, off, json, svg };
+        foreach (var option in holding.Each().Concat(sweep.Each())) command.Options.Add(option);
         command.SetAction((parsed, stop) => Failing.Plainly(() =>
         {
             var (name, what, lineHertz) = (parsed.GetValue(file)!, parsed.GetValue(kind), parsed.GetValue(line));
             if (what is not null && !Kinds.Contains(what)) return Failing.Say($"--as {what}: listen for {string.Join(", ", Kinds)}", 2);
             if (lineHertz is not (50 or 60)) return Failing.Say(FormattableString.Invariant($"--line {lineHertz}: a line has 50 or 60 Hz"), 2);
-            var asked = new ListenAsked(lineHertz, Hum: what is null or "hum" or "noise");
-            if (!TryHear(name, asked, what is "tone" or "response" or "chime" or "noise" or "balance", stop, out var heard, out var code)) return code;
+            if (holding.Read(parsed, out var code) is not { } held) return code;
+            // What is held to limits is listened for; the first of them is shown, where nothing was asked for by name.
+            var kinds = held.Measures.Select(EarReport.KindOf).Append(what).ToList();
+            var shown = what ?? kinds.FirstOrDefault(k => k is not null);
+            var asked = new ListenAsked(lineHertz, Hum: shown is null or "noise" || kinds.Contains("hum"));
+            if (!TryHear(name, asked, kinds.Any(k => k is not (null or "hum")), stop, out var heard, out code)) return code;
             Hearing? silent = null;
             if (parsed.GetValue(off) is { } offName && !TryHear(offName, new(lineHertz), false, stop, out silent, out code)) return code;
             if (silent is not null && silent.Channels.Count != heard!.Channels.Count)
                 return Failing.Say($"{parsed.GetValue(off)} has {silent.Channels.Count} channels, {name} has {heard.Channels.Count}; record both alike", 2);
             if (parsed.GetValue(channel) < 1 || parsed.GetValue(channel) > heard!.Channels.Count)
                 return Failing.Say($"--channel {parsed.GetValue(channel)}: {name} has channels 1 to {heard!.Channels.Count}", 2);
-            var report = EarReport.Of(heard, silent, what, sweep.Read(parsed), parsed.GetValue(channel));
-            if (report.Complaint is { } complaint) return Failing.Say($"{name}: {complaint}", 1);
-            if (parsed.GetValue(svg) is { } picture) File.WriteAllText(picture, EarPlots.Of(heard!, report, what).Svg());
-            if (parsed.GetValue(json)) Console.WriteLine(report.Json(name));
-            else foreach (var words in report.Words()) Console.WriteLine(words);
-            return 0;
+            var (played, complained) = sweep.Played(parsed);
+            if (played is null) return Failing.Say(complained, 2);
+            var report = EarReport.Of(heard, silent, shown, played, parsed.GetValue(channel));
+            if (report.Complaint is { } complaint && what is not null) return Failing.Say($"{name}: {complaint}", 1);
+            var findings = held.Of(report, played);
+            var limits = findings.Select(f => f.Check?.Limits is { IsDefaultOrEmpty: false } own ? own : f.Limits?.Response ?? []).FirstOrDefault(l => !l.IsDefaultOrEmpty);
+            if (parsed.GetValue(svg) is { } picture) File.WriteAllText(picture, EarPlots.Of(heard!, report, shown, limits).Svg());
+            if (parsed.GetValue(json)) Console.WriteLine(report.Json(name, [.. findings.Select(f => f.Json())]));
+            else foreach (var words in report.Words().Concat(findings.Count == 0 ? [] : findings.Select(f => f.Line()).Prepend(""))) Console.WriteLine(words);
+            return findings.All(f => f.Finding.Holds == true) ? 0 : 1;
         }));
         return command;
     }
@@ -78,6 +86,15 @@ internal sealed record SweepOptions(Option<double> Low, Option<double> High, Opt
         var usual = new SweepAsked();
         return new(One("--low", usual.LowHertz, "Where the sweep starts, Hz."), One("--high", usual.HighHertz, "Where the sweep ends, Hz."),
             One("--seconds", usual.Seconds, "How long it lasts, s."), One("--peak", usual.PeakDbfs, "Its peak, dBFS."));
+    }
+
+    private const double UsualPink = -24; // as `signal pink` makes it
+
+    /// <summary>What was played: its peak, when it is given, is the RMS level of pink noise.</summary>
+    public (Played? Played, string Why) Played(ParseResult parsed)
+    {
+        var pink = parsed.GetResult(Peak) is { Implicit: false } ? parsed.GetValue(Peak) : UsualPink;
+        return pink is <= 0 and >= -200 ? (new(Read(parsed), pink), "") : (null, FormattableString.Invariant($"--peak {pink}: from −200 to 0 dBFS"));
     }
 
     public IEnumerable<Option> Each() => [Low, High, Seconds, Peak];

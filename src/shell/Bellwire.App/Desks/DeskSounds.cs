@@ -10,7 +10,7 @@ namespace Bellwire.App.Desks;
 /// <summary>Recordings kept with a job.</summary>
 public sealed partial class Desk
 {
-    /// <summary>Keeps a recording; of one too long to keep whole, its first two minutes.</summary>
+    /// <summary>Keeps a recording; of one too long to keep whole, its start: two minutes of one channel, one of two.</summary>
     public async Task<string> KeepSound(string file, Hearing heard, CancellationToken stop)
     {
         if (new FileInfo(file).Length <= Attachments.Largest)

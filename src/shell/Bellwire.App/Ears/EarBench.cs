@@ -19,13 +19,18 @@ public sealed record Heard(string Id, string Job, string File, string Name, stri
 /// the program, or, when that was killed, at the next start of any.</summary>
 public sealed class EarBench : IDisposable
 {
-    /// <summary>Each may hold two minutes of samples.</summary>
+    /// <summary>Each may hold six million samples.</summary>
     private const int Most = 3;
     private readonly OwnFolder folder = OwnFolder.Take("bellwire-ear-");
     private readonly ConcurrentQueue<Heard> heard = new();
 
     /// <summary>The sweep that is played, and that a response is reckoned by, in a recording of this rate.</summary>
     public static Bellwire.Signals.SweepAsked Sweep(int rate) => new() { HighHertz = Math.Min(20_000, rate * 0.45) };
+
+    /// <summary>Quiet by intent: small cones in mind.</summary>
+    public const double PinkRmsDbfs = -30;
+
+    public static Played Played(int rate) => new(Sweep(rate), PinkRmsDbfs);
 
     public string NewFile() => Path.Combine(folder.Path, Guid.NewGuid().ToString("N") + ".wav");
 

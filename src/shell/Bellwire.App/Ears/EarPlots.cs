@@ -11,7 +11,7 @@ internal static class EarPlots
 {
     public static Plot Of(Hearing heard, EarReport report, string? kind, ImmutableArray<ResponseLimit> limits = default) => kind switch
     {
-        "response" when report.Response is { } r => Response(r, limits.IsDefault ? [] : limits),
+        "response" or "pink" when report.Response is { } r => Response(r, limits.IsDefault ? [] : limits),
         "chime" when report.Chime is { } c => Wave(heard.Start, c),
         "chime-decay" when report.Chime is { } c => Decay(heard.Start[report.Channel - 1], heard.Format.Rate, c),
         "balance" when report.Balance is { } b => OfBalance(b),

@@ -5,9 +5,15 @@ using Bellwire.Signals;
 
 namespace Bellwire.App.Ears;
 
+/// <summary>What was played while it was recorded, where something was.</summary>
+/// <param name="PinkRmsDbfs">RMS level of pink noise, dBFS, and <paramref name="PinkSeed"/> the seed it was made of.</param>
+public sealed record Played(SweepAsked Sweep, double PinkRmsDbfs, int PinkSeed = 1);
+
 /// <summary>What is said of one recording: the general part of every channel, and what was asked for in particular.</summary>
 public sealed record EarReport(Hearing Heard, Hearing? SetOff, string? As)
 {
+    private const double LongestPink = 30;
+
     public IReadOnlyList<HumVerdict?> Verdicts { get; private init; } = [];
     public Distortion? Distortion { get; private init; }
     public Response? Response { get; private init; }
@@ -32,9 +38,9 @@ public sealed record EarReport(Hearing Heard, Hearing? SetOff, string? As)
     public Listened Listened => new(Heard.Channels[Channel - 1], SetOff?.Channels[Channel - 1], Verdicts[Channel - 1])
         { Tone = Distortion, Apart = Separation, Balance = Balance, Response = Response, Chime = Chime, Complaint = Complaint };
 
-    /// <param name="kind">hum, tone, response, chime, noise, balance, or null for the general part alone.</param>
+    /// <param name="kind">hum, tone, response, pink, chime, noise, balance, or null for the general part alone.</param>
     /// <param name="channel">1 to the recording's channels: what tone, response, chime and noise listen to.</param>
-    public static EarReport Of(Hearing heard, Hearing? setOff, string? kind, SweepAsked sweep, int channel = 1)
+    public static EarReport Of(Hearing heard, Hearing? setOff, string? kind, Played played, int channel = 1)
     {
         if (channel < 1 || channel > heard.Channels.Count) throw new ArgumentOutOfRangeException(nameof(channel), channel, $"The recording has {heard.Channels.Count} channels.");
         var verdicts = heard.Channels.Select((c, i) => c.Hum is { } hum ? HumVerdict.Of(hum, setOff?.Channels[i].Hum) : null).ToList();
@@ -47,7 +53,12 @@ public sealed record EarReport(Hearing Heard, Hearing? SetOff, string? As)
                 var (distortion, noTone) = DistortionMeter.Measure(heard.Start[own], heard.Format.Rate);
                 var apart = distortion is not null && heard.Start.Channels.Length == 2 ? Separation.Measure(heard.Start[own], heard.Start[1 - own], heard.Format.Rate, distortion.Fundamental.Hertz).Result : null;
                 return report with { Distortion = distortion, Separation = apart, Complaint = distortion is null ? noTone : null };
+            case "pink":
+                var noise = TestSignals.Pink(heard.Format.Rate, Math.Min(heard.Start.Seconds, LongestPink), played.PinkRmsDbfs, played.PinkSeed);
+                var (thirds, noPink) = ResponseMeter.ByPink(heard.Start[own], noise[0], heard.Format.Rate);
+                return report with { Response = thirds, Complaint = thirds is null ? noPink : null };
             case "response":
+                var sweep = played.Sweep;
                 if (!(sweep.HighHertz < heard.Format.Rate / 2.0 && sweep.LowHertz > 0 && sweep.LowHertz < sweep.HighHertz && sweep.Seconds > 0 && sweep.PeakDbfs <= 0))
                     return report with { Complaint = FormattableString.Invariant($"a sweep from {sweep.LowHertz} to {sweep.HighHertz} Hz in {sweep.Seconds} s cannot stand in a recording of {heard.Format.Rate} Hz") };
                 var (response, noSweep) = ResponseMeter.BySweep(heard.Start[own], heard.Format.Rate, sweep);
@@ -68,7 +79,8 @@ public sealed record EarReport(Hearing Heard, Hearing? SetOff, string? As)
     public IEnumerable<string> Words() => EarWords.Of(this);
 
     /// <summary>The report as JSON; what has no number (silence in decibels) is null.</summary>
-    public string Json(string file) => JsonSerializer.Serialize(new
+    /// <param name="held">What it was held against, each as an object of its own.</param>
+    public string Json(string file, IReadOnlyList<object>? held = null) => JsonSerializer.Serialize(new
     {
         file,
         format = Heard.Format,
@@ -83,6 +95,7 @@ public sealed record EarReport(Hearing Heard, Hearing? SetOff, string? As)
         howls = Howls,
         motorBoating = MotorBoating,
         quasiPeak = QuasiPeak,
+        held = held ?? [],
     }, Output);
 
     private static IEnumerable<object> ThirdOctaves(PowerSpectrum? s)

@@ -59,8 +59,9 @@ internal static class EarWords
     {
         yield return "";
         yield return Say($"Response   {r.How.Method}; delay {1000 * r.DelaySeconds:0.00} ms, ± {r.How.UncertaintyDb:0.00} dB; re 1 kHz");
+        foreach (var warning in r.How.Warnings) yield return $"           Mind: {warning}";
         var middle = r.Points.MinBy(p => Math.Abs(Math.Log(p.Hertz / 1000)))!.Db;
-        foreach (var p in r.Points.Where((_, i) => i % 4 == 0))
+        foreach (var p in r.Points.Where((_, i) => r.Points.Length < 40 || i % 4 == 0))
             yield return Say($"{p.Hertz,9:0} Hz {Signed(p.Db - middle, 2),7} dB{(p.Second is { } s ? Say($"   2nd {100 * s:0.###} %") : "")}{(p.Third is { } t ? Say($"   3rd {100 * t:0.###} %") : "")}");
     }
 

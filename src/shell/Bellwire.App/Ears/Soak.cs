@@ -33,7 +33,10 @@ public sealed class Soak
 
     /// <summary>Number of the next block wanted: one sent twice is taken once.</summary>
     public int Next { get { lock (gate) return next; } }
-    public double Listened { get { lock (gate) return watcher?.Seconds ?? 0; } }
+    /// <summary>Seconds really heard.</summary>
+    public double Listened { get { lock (gate) return watcher is { } w ? Math.Max(0, w.Seconds - w.Unheard) : 0; } }
+    /// <summary>What this machine missed: nothing of the set.</summary>
+    public ImmutableArray<WatchGap> Gaps { get { lock (gate) return watcher?.Gaps ?? []; } }
     public ImmutableArray<WatchEvent> Events { get { lock (gate) return watcher?.Events ?? []; } }
     public ImmutableArray<Trial> Tried { get { lock (gate) return tried; } }
 
@@ -41,8 +44,9 @@ public sealed class Soak
     public IReadOnlyList<Happened> All { get { lock (gate) return [.. Events.Select((e, i) => new Happened(i, e, i < clips))]; } }
 
     /// <param name="number">Counted from 0; a block that came already is passed over, and one too early is refused.</param>
+    /// <param name="missed">Stretches of the block that the machine did not hear.</param>
     /// <returns>False when an earlier block is missing, or the rate has changed in the middle.</returns>
-    public bool Feed(int number, int blockRate, ReadOnlySpan<float> block)
+    public bool Feed(int number, int blockRate, ReadOnlySpan<float> block, ReadOnlySpan<Missed> missed = default)
     {
         lock (gate)
         {
@@ -51,7 +55,7 @@ public sealed class Soak
             watcher ??= new(rate = blockRate, new(begun.LineHertz));
             var x = new double[block.Length];
             for (var i = 0; i < x.Length; i++) x[i] = float.IsFinite(block[i]) ? block[i] : 0;
-            watcher.Feed(x);
+            watcher.Feed(x, missed);
             foreach (var v in block) last.Enqueue(v);
             while (last.Count > KeptSeconds * rate) last.Dequeue();
             next++;
@@ -94,6 +98,8 @@ public sealed class Soak
         var (events, trials) = (Events, Tried);
         var bad = trials.Count(t => !t.Good);
         var said = events.Length == 0 ? "nothing happened" : string.Join(", ", events.GroupBy(e => e.Kind).Select(g => FormattableString.Invariant($"{Word(g.Key)} {(g.Count() == 1 ? "once" : $"{g.Count()} times")}")));
+        var gaps = Gaps;
+        if (!gaps.IsEmpty) said += $"; {EventWords.Missed(gaps)}";
         if (!trials.IsEmpty) said += $"; calls and chimes tried {(trials.Length == 1 ? "once" : $"{trials.Length} times")}, {(bad == 0 ? "as they should" : $"{bad} not as they should")}";
         if (account is { } a && events.Length == 0 && bad == 0) said += ". " + CleanRun.ByHours(a.Times, a.Weeks, a.HoursAWeek, Math.Round(Listened / 3600, 1)).Words;
         return said;
@@ -106,7 +112,7 @@ public sealed class Soak
         lock (gate) (minutes, events) = (watcher?.Minutes ?? [], watcher?.Events ?? []);
         var hours = Math.Max(0.1, (minutes.Length + 1) / 60.0);
         return new("The watch, minute by minute", new("h", 0, hours), new("dBFS", -120, 0),
-            [new("level", [.. minutes.Select(m => ((m.Minute + 0.5) / 60, Math.Max(-120, m.RmsDbfs)))]),
+            [new("level", [.. minutes.Where(m => !double.IsNaN(m.RmsDbfs)).Select(m => ((m.Minute + 0.5) / 60, Math.Max(-120, m.RmsDbfs)))]),
              new("hum", [.. minutes.Where(m => m.HumDbfs is not null).Select(m => ((m.Minute + 0.5) / 60, Math.Max(-120, m.HumDbfs!.Value)))], true)],
             [.. events.Take(24).Select(e => new PlotMark(e.At / 3600, -10, Word(e.Kind)))]);
     }

@@ -10,6 +10,8 @@ internal static class Plain
     /// <summary>Letters, digits and dashes only: for ids in markup.</summary>
     public static string Slug(string text) => string.Concat(text.Select(c => char.IsAsciiLetterOrDigit(c) ? char.ToLowerInvariant(c) : '-'));
 
+    public static string Megabytes(long bytes) => string.Create(CultureInfo.InvariantCulture, $"{bytes >> 20} MB");
+
     public static string Minutes(double minutes) => minutes switch
     {
         < 1 => "under a minute",

@@ -1,3 +1,4 @@
+using System.Globalization;
 using Bellwire.App.Desks;
 using Bellwire.App.Ears;
 using Bellwire.Signals;
@@ -8,7 +9,7 @@ namespace Bellwire.App.Web;
 internal static class EarFiles
 {
     private const double MostSeconds = 60;
-    private const int LargestBlock = 4 << 20;
+    private const int LargestBlock = 4 << 20, MostMissed = 200;
 
     public static void Map(WebApplication app)
     {
@@ -20,13 +21,13 @@ internal static class EarFiles
         app.MapPost("/job/{job}/soak/feed", Feed).DisableAntiforgery();
         app.MapGet("/ear/signal.wav", (string kind, int? rate, double? seconds) =>
         {
-            var (hertz, s) = (rate is >= 8000 and <= 192_000 ? rate.Value : 48_000, seconds is > 0 and <= MostSeconds ? seconds.Value : 5);
+            var (hertz, s) = (rate is >= 8000 and <= 192_000 ? rate.Value : 48_000, seconds is > 0 ? Math.Min(seconds.Value, MostSeconds) : 5);
             // Quiet by intent: −12 dBFS and less, small cones in mind.
             var sound = kind switch
             {
                 "tone" => TestSignals.Tone(hertz, 1000, s, -12),
                 "sweep" => TestSignals.Sweep(hertz, EarBench.Sweep(hertz)),
-                "pink" => TestSignals.Pink(hertz, s, -30, 1),
+                "pink" => TestSignals.Pink(hertz, s, EarBench.PinkRmsDbfs, 1),
                 _ => null,
             };
             if (sound is null) return Results.NotFound();
@@ -37,7 +38,8 @@ internal static class EarFiles
     }
 
     /// <summary>One block of the sound input: 32-bit floats, mono. The header keeps foreign pages out: they cannot send it without being asked first.</summary>
-    private static async Task<IResult> Feed(string job, int n, int rate, HttpContext context, SoakBench soaks)
+    /// <param name="missed">What the machine did not hear of it: first sample, samples in its place, milliseconds, joined by hyphens; several by commas.</param>
+    private static async Task<IResult> Feed(string job, int n, int rate, string? missed, HttpContext context, SoakBench soaks)
     {
         if (context.Request.Headers["X-Bellwire"] != "soak") return Results.StatusCode(StatusCodes.Status403Forbidden);
         if (soaks.Of(job) is not { } soak) return Results.NotFound();
@@ -45,8 +47,25 @@ internal static class EarFiles
         using var bytes = new MemoryStream();
         await context.Request.Body.CopyToAsync(bytes, context.RequestAborted);
         var block = System.Runtime.InteropServices.MemoryMarshal.Cast<byte, float>(bytes.GetBuffer().AsSpan(0, (int)bytes.Length / 4 * 4)).ToArray();
-        var taken = soak.Feed(n, rate, block);
+        if (MissedIn(missed, block.Length) is not { } gaps) return Results.BadRequest();
+        var taken = soak.Feed(n, rate, block, gaps);
         soak.Keep(); // acknowledged means kept: a block told of here is not asked for after a restart
-        return taken ? Results.Json(new { next = soak.Next, listened = soak.Listened, events = soak.Events.Length, due = soak.Due }) : Results.Conflict(new { next = soak.Next });
+        return taken ? Results.Json(new { next = soak.Next, listened = soak.Listened, events = soak.Events.Length, missed = soak.Gaps.Sum(g => g.Seconds), due = soak.Due }) : Results.Conflict(new { next = soak.Next });
+    }
+
+    /// <summary>Null when it cannot be read, or does not lie in a block of so many samples.</summary>
+    private static Missed[]? MissedIn(string? written, int samples)
+    {
+        if (string.IsNullOrEmpty(written)) return [];
+        var (gaps, at) = (new List<Missed>(), 0);
+        foreach (var one in written.Split(','))
+        {
+            if (gaps.Count == MostMissed || one.Split('-') is not [var from, var count, var milliseconds]) return null;
+            if (!int.TryParse(from, NumberStyles.None, CultureInfo.InvariantCulture, out var f) || !int.TryParse(count, NumberStyles.None, CultureInfo.InvariantCulture, out var c) || !uint.TryParse(milliseconds, NumberStyles.None, CultureInfo.InvariantCulture, out var ms)) return null;
+            if (f < at || f + (long)c > samples) return null;
+            gaps.Add(new(f, c, ms / 1000.0));
+            at = f + c;
+        }
+        return [.. gaps];
     }
 }

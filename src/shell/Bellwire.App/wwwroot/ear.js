@@ -44,9 +44,18 @@
       await context.audioWorklet.addModule("ear-worklet.js");
       node = new AudioWorkletNode(context, "ear", { numberOfOutputs: 0 });
       context.createMediaStreamSource(input).connect(node);
+      const track = input.getAudioTracks()[0], muted = () => node?.port.postMessage({ muted: track.muted });
+      track.onmute = track.onunmute = muted;
+      track.onended = () => {
+        shut();
+        stop?.();
+        of("open").disabled = false; of("go").disabled = true;
+        of("db").textContent = "not open";
+        says("The sound input is gone: plug it in again, open it and record anew.");
+      };
       let peak = 0, shown = 0;
       node.port.onmessage = e => {
-        for (const x of e.data) peak = Math.max(peak, Math.abs(x));
+        for (const x of e.data.block) peak = Math.max(peak, Math.abs(x));
         node.taking?.(e.data);
         if (performance.now() - shown < 150) return;
         const db = 20 * Math.log10(Math.max(peak, 1e-5));
@@ -70,12 +79,15 @@
         player.connect(context.destination);
       }
       of("go").disabled = true; of("stop").disabled = false; of("progress").hidden = false;
-      let frames = 0;
+      let frames = 0, first = null;
+      const marks = [];
       const wanted = Math.round(seconds * context.sampleRate);
       says("Recording …");
       const whole = await new Promise(done => {
         stop = () => done(false);
-        node.taking = block => {
+        node.taking = ({ block, frame, missed }) => {
+          first ??= frame;
+          marks.push(...missed);
           blocks.push(block.length > wanted - frames ? block.slice(0, wanted - frames) : block);
           frames = Math.min(wanted, frames + block.length);
           of("progress").value = frames / wanted;
@@ -83,10 +95,15 @@
         };
         player?.start();
       });
+      of("stop").disabled = true; of("progress").hidden = true;
+      if (!input) return;   // gone in the middle, and said so
       node.taking = null;
       player?.stop();
-      of("go").disabled = false; of("stop").disabled = true; of("progress").hidden = true;
+      of("go").disabled = false;
       if (!whole) { says("Stopped; nothing was kept."); return; }
+      // A buffer that came too late is silence the set never made: what is not whole is not measured.
+      const lost = marks.filter(m => m[0] + m[1] >= first && m[0] < first + wanted).reduce((s, m) => s + m[2], 0);
+      if (lost > 0) { says("This PC missed " + Math.ceil(1000 * lost) + " ms of it, so it is not whole; nothing was kept. Close what else is running and record once more."); return; }
       const into = document.getElementById(of("into").value), files = new DataTransfer();
       files.items.add(new File([wav(blocks, context.sampleRate)], "recorded.wav", { type: "audio/wav" }));
       into.files = files.files;
@@ -96,11 +113,12 @@
     of("stop").addEventListener("click", () => stop?.());
   }
 
-  function close() {
+  function shut() {
     input?.getTracks().forEach(t => t.stop());
     context?.close();
-    input = context = node = known = undefined;
+    input = context = node = undefined;
   }
+  function close() { shut(); known = undefined; }
   addEventListener("pagehide", close);
   begin();
   document.addEventListener("renewed", begin);

@@ -52,8 +52,8 @@
       document.dispatchEvent(new Event("renewed"));
       (document.querySelector("[aria-invalid=true]") ?? document.querySelector(".wrong[tabindex], .error"))?.focus();
     };
-    const most = Number(form.dataset.sends), bytes = Object.values(files).reduce((sum, list) => sum + [...list].reduce((n, f) => n + f.size, 0), 0);
-    if (bytes > most - 65536) return failed("That is " + Math.ceil(bytes / 1048576) + " MB; " + Math.floor(most / 1048576) + " MB at once can be taken. Nothing was sent: cut the recording into shorter ones.");
+    const most = Number(form.dataset.sends), chosen = Object.values(files).flatMap(list => [...list]), bytes = chosen.reduce((n, f) => n + f.size, 0);
+    if (bytes > most - 65536) return failed(chosen.map(f => f.name).join(" and ") + (chosen.length > 1 ? " are " : " is ") + Math.ceil(bytes / 1048576) + " MB; " + Math.floor(most / 1048576) + " MB at once can be taken. Nothing was sent: cut the recording into shorter ones.");
     shown.out.onclick = () => request.abort();
     const body = new FormData(form, submitter);
     for (const b of buttons) b.disabled = true;

@@ -1,7 +1,7 @@
 // The soak watch: blocks of five seconds, one after another; what could not be sent waits, up to a quarter of an hour.
 // It goes on while other pages of the bench are looked at.
 (() => {
-  let input, context, node, feed, open = false, due = null, told = -1, next = 0, sending = false, lost = false;
+  let input, context, node, feed, open = false, due = null, told = -1, gone = 0, next = 0, sending = false, lost = false;
   const waiting = [], at = id => document.getElementById(id), says = words => { const p = at("soak-says"); if (p && p.textContent !== words) p.textContent = words; };
 
   function end(words) {
@@ -29,7 +29,7 @@
     sending = true;
     while (waiting.length) {
       let answer;
-      try { answer = await fetch(feed + "?n=" + next + "&rate=" + context.sampleRate, { method: "POST", headers: { "X-Bellwire": "soak", "Content-Type": "application/octet-stream" }, body: waiting[0] }); }
+      try { answer = await fetch(feed + "?n=" + next + "&rate=" + context.sampleRate + (waiting[0].missed ? "&missed=" + waiting[0].missed : ""), { method: "POST", headers: { "X-Bellwire": "soak", "Content-Type": "application/octet-stream" }, body: waiting[0].block }); }
       catch { lost = true; says("The bench does not answer. It is still listened to: up to a quarter of an hour is kept here and handed over when it is back."); break; }
       if (answer.status === 404) { end("The watch was ended."); break; }
       if (!answer.ok && answer.status !== 409) { says("The bench did not take a block (" + answer.status + "): it will be sent again."); break; }
@@ -39,12 +39,26 @@
       waiting.shift();
       due = now.due;
       if (at("soak-listened")) at("soak-listened").textContent = Math.floor(now.listened / 60) + " min " + Math.floor(now.listened % 60) + " s";
-      says((lost ? "The bench is back; nothing was lost. " : "") + (now.events === 0 ? "Listening. Nothing has happened." : "Listening. " + (now.events === 1 ? "One thing has" : now.events + " things have") + " happened."));
+      says((lost ? "The bench is back; nothing was lost. " : "") + (now.events === 0 ? "Listening. Nothing has happened." : "Listening. " + (now.events === 1 ? "One thing has" : now.events + " things have") + " happened.")
+        + (now.missed > 0 ? " This PC missed " + (now.missed < 1 ? Math.ceil(1000 * now.missed) + " ms" : Math.round(now.missed) + " s") + " of it." : ""));
       lost = false;
-      if (now.events !== told || now.next % 12 === 0) renew();
-      told = now.events;
+      if (now.events !== told || now.missed !== gone || now.next % 12 === 0) renew();
+      [told, gone] = [now.events, now.missed];
     }
     sending = false;
+  }
+
+  // Marks of the worklet as a block tells them: sample in it, samples in its place, milliseconds; those that touch are one.
+  function within(marks, start, frames) {
+    const parts = [];
+    for (const [from, samples, seconds] of marks.sort((x, y) => x[0] - y[0])) {
+      const a = Math.min(Math.max(from - start, 0), frames), b = Math.min(Math.max(from + samples - start, 0), frames), last = parts.at(-1);
+      if (from >= start + frames || (samples > 0 && b === a)) continue;   // of the next block, or of one before
+      const part = samples ? seconds * (b - a) / samples : seconds;
+      if (last && samples && last.b === a && last.b > last.a) [last.b, last.s] = [b, last.s + part];
+      else if (!last || a >= last.b) parts.push({ a, b, s: part });
+    }
+    return parts.map(p => p.a + "-" + (p.b - p.a) + "-" + Math.round(1000 * p.s));
   }
 
   async function listen() {
@@ -59,19 +73,29 @@
     await context.audioWorklet.addModule("ear-worklet.js");
     node = new AudioWorkletNode(context, "ear", { numberOfOutputs: 0 });
     context.createMediaStreamSource(input).connect(node);
-    let held = [], frames = 0, settling = context.sampleRate;   // an input just opened hands over silence first: no drop-out of the set
+    const track = input.getAudioTracks()[0];
+    track.onmute = track.onunmute = () => node?.port.postMessage({ muted: track.muted });
+    track.onended = () => end("The sound input is gone: plug it in again and go on listening.");
+    let held = [], frames = 0, settling = context.sampleRate, start = 0, marks = [], skipped = 0;   // an input just opened hands over silence first: no drop-out of the set
     node.port.onmessage = e => {
-      if ((settling -= e.data.length) > 0) return;
-      held.push(e.data); frames += e.data.length;
+      const { block: came, frame, missed } = e.data;
+      if ((settling -= came.length) > 0) return;
+      if (!held.length) start = frame;
+      held.push(came); frames += came.length;
+      marks.push(...missed);
       let peak = 0;
-      for (const x of e.data) peak = Math.max(peak, Math.abs(x));
+      for (const x of came) peak = Math.max(peak, Math.abs(x));
       if (at("soak-meter")) at("soak-meter").value = 20 * Math.log10(Math.max(peak, 1e-5));
       if (frames < 5 * context.sampleRate) return;
       const block = new Float32Array(frames);
       let i = 0;
       for (const part of held) { block.set(part, i); i += part.length; }
+      const lost = within(marks, start, frames);
+      marks = marks.filter(m => m[0] + m[1] >= start + frames);
       [held, frames] = [[], 0];
-      if (waiting.length < 180) waiting.push(block);
+      // What could not wait any longer was missed as well.
+      if (waiting.length >= 180) skipped += block.length / context.sampleRate;
+      else { waiting.push({ block, missed: (skipped ? ["0-0-" + Math.round(1000 * skipped)] : []).concat(lost).slice(0, 200).join(",") }); skipped = 0; }
       send();
     };
     says("Listening at " + context.sampleRate + " Hz.");

@@ -16,7 +16,7 @@ internal static class EarPosts
     public static readonly (string Measure, string Words)[] Free =
     [
         ("hum", "Hum, and what kind"), ("level", "Level"), ("noise", "Noise"), ("tone", "A tone: frequency"), ("distortion", "A tone: distortion"),
-        ("response", "Response, by the sweep"), ("crosstalk", "Two stations: crosstalk"), ("balance", "Two channels: balance"), ("note", "Chime: the note"), ("interval", "Chime: the interval"),
+        ("response", "Response, by the sweep"), ("response-pink", "Response, by pink noise"), ("crosstalk", "Two stations: crosstalk"), ("balance", "Two channels: balance"), ("note", "Chime: the note"), ("interval", "Chime: the interval"),
     ];
 
     private static async Task<string?> Hear(Post post)
@@ -24,6 +24,8 @@ internal static class EarPosts
         var what = post.Need("what", "Say what to listen for.");
         var check = what.StartsWith("check:", StringComparison.Ordinal) ? post.Desk.SheetOf(post.Job).Checks.FirstOrDefault(c => c.Id == what[6..] && c.Ear is not null) : null;
         var measure = check?.Ear ?? Free.Select(f => f.Measure).FirstOrDefault(m => m == what);
+        var byPink = measure == "response-pink";
+        if (byPink) measure = "response";
         if (measure is null) post.Complain("what", "Choose one of these.");
         var from = post["from"];
         var byOwner = from == "owner" || check?.How == "ask";
@@ -39,7 +41,7 @@ internal static class EarPosts
         }
         var limits = check is null ? FreeLimits(post, measure) : null;
         post.StopIfWrong();
-        var heard = await Measuring.Of(post, measure!, check, limits, byOwner, overLead ? EarGate.Said(dc!.Value) : "");
+        var heard = await Measuring.Of(post, measure!, byPink ? "pink" : EarReport.KindOf(measure!), check, limits, byOwner, overLead ? EarGate.Said(dc!.Value) : "");
         post.Services.GetRequiredService<EarBench>().Add(heard);
         return $"/job/{post.Job}/ear?heard={heard.Id}#result";
     }

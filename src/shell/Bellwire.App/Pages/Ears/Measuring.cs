@@ -11,11 +11,12 @@ namespace Bellwire.App.Pages.Ears;
 internal static class Measuring
 {
     /// <summary>Measures the files <c>recording</c> and, where there is one, <c>null</c>; tells how far it is; complains beside their fields.</summary>
+    /// <param name="kind">The kind of listening it needs.</param>
     /// <param name="lead">How the lead was found, for the tape.</param>
-    public static async Task<Heard> Of(Post post, string measure, CheckSpec? check, EarLimits? limits, bool byOwner, string lead)
+    public static async Task<Heard> Of(Post post, string measure, string? kind, CheckSpec? check, EarLimits? limits, bool byOwner, string lead)
     {
         var file = post.Services.GetRequiredService<EarBench>().NewFile();
-        try { return await Of(post, file, measure, check, limits, byOwner, lead); }
+        try { return await Of(post, file, measure, kind, check, limits, byOwner, lead); }
         catch
         {
             File.Delete(file); // refused, or given up half-way: nothing of it stays
@@ -23,7 +24,7 @@ internal static class Measuring
         }
     }
 
-    private static async Task<Heard> Of(Post post, string file, string measure, CheckSpec? check, EarLimits? limits, bool byOwner, string lead)
+    private static async Task<Heard> Of(Post post, string file, string measure, string? kind, CheckSpec? check, EarLimits? limits, bool byOwner, string lead)
     {
         using var telling = post.Reckoning();
         var line = post["line"] == "50" ? 50.0 : 60;
@@ -45,7 +46,7 @@ internal static class Measuring
         }
         post.StopIfWrong();
         telling.Say("Reckoning what was asked for", 0.95);
-        var report = EarReport.Of(heard!, off, EarReport.KindOf(measure), EarBench.Sweep(heard!.Format.Rate));
+        var report = EarReport.Of(heard!, off, kind, EarBench.Played(heard!.Format.Rate));
         post.Stop.ThrowIfCancellationRequested();
         return new(Guid.NewGuid().ToString("N")[..12], post.Job, file, post.Files["recording"]!.FileName, check?.Id, byOwner, lead, report, EarFinding.Of(report.Listened, measure, check, limits, byOwner)) { Limits = check?.Limits ?? limits?.Response ?? [] };
     }

@@ -1,4 +1,5 @@
 using Bellwire.App.Desks;
+using Bellwire.App.Ears;
 using Bellwire.App.Pages.Ears;
 using Bellwire.App.Web;
 using Bellwire.Workshop;
@@ -68,7 +69,7 @@ internal static class StoryPosts
         if (check is null) post.Complain("sounding", "Say what it is a recording of.");
         if (post.Files["recording"] is not { Length: > 0 }) post.Complain("recording", "Drop the owner’s WAV file here.");
         post.StopIfWrong();
-        var heard = await Measuring.Of(post, check!.Ear!, check, null, byOwner: true, "");
+        var heard = await Measuring.Of(post, check!.Ear!, EarReport.KindOf(check.Ear!), check, null, byOwner: true, "");
         try
         {
             if (heard.Finding.Outcome is null) post.Complain("recording", $"{heard.Finding.Said.TrimEnd('.')}. That is no evidence{(heard.Finding.Refusal is { } why && !heard.Finding.Said.Contains(why.TrimEnd('.'), StringComparison.OrdinalIgnoreCase) ? ": " + why.TrimEnd('.') : "")}. Nothing was kept.");
