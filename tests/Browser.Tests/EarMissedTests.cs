@@ -115,6 +115,8 @@ public class EarMissedTests(Bench bench) : IClassFixture<Bench>
                 set: run(hole(12800 + 50, 14080 + 30)),
                 half: run(hole(12800, 14080 + 30)),
                 other: run(hole(12800 + 50, 14080)),
+                card: run(hole(12800 + 50, 12800 + 50 + 960)),
+                brief: run(hole(12800, 12800 + 96)),
                 long: run(hole(12800, 12800 + 128 * 1000)),
                 start: run(hole(0, 12800)),
                 stalled: run(tone, t => t > 2.2 ? 0.3 : 0),
@@ -129,8 +131,9 @@ public class EarMissedTests(Bench bench) : IClassFixture<Bench>
             Assert.True(said.GetProperty(name).GetProperty("whole").GetBoolean(), name);
             return [.. said.GetProperty(name).GetProperty("marks").EnumerateArray().Select(m => (m[0].GetInt32(), m[1].GetInt32(), m[2].GetDouble()))];
         }
-        foreach (var name in new[] { "nothing", "set", "half", "other", "long", "start", "bursts", "caught" }) Assert.Empty(Marks(name));
+        foreach (var name in new[] { "nothing", "set", "half", "other", "brief", "long", "start", "bursts", "caught" }) Assert.Empty(Marks(name));
         Assert.Equal([(12800, 1280, 1280 / 48000.0)], Marks("late"));
+        Assert.Equal([(12850, 960, 0.02)], Marks("card")); // two hundredths of a second, as a sound card hands over
         Assert.Equal([(12800, 128), (128000, 256)], Marks("twice").Select(m => (m.From, m.Samples)));
         var stalled = Assert.Single(Marks("stalled"));
         Assert.Equal(0, stalled.Samples);

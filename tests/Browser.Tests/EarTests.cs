@@ -182,6 +182,8 @@ public class EarTests(Bench bench) : IClassFixture<Bench>
         // G5, then E5, half a second to 1/e each: the strap stands wrong (equal temperament, A4 = 440 Hz).
         static double Struck(double t, double at, double hertz) => t < at ? 0 : 0.3 * Math.Exp(-(t - at) / 0.5) * Math.Sin(2 * Math.PI * hertz * (t - at));
         await page.GotoAsync($"/job/{job}/ear?what=check:ear-chime");
+        await page.GetByText("What the sheet takes for right").ClickAsync();
+        await Expect(page.Locator("main")).ToContainTextAsync("640 to 679 Hz");
         await page.GetByRole(AriaRole.Radio, new() { Name = "a microphone before the speaker" }).CheckAsync();
         await page.GetByLabel("The recording: drop a WAV file, or choose one").SetInputFilesAsync(new FilePayload { Name = "chime.wav", MimeType = "audio/wav", Buffer = Wav(4, t => Struck(t, 0.5, 783.99) + Struck(t, 1.5, 659.26)) });
         await page.Press("Measure it");

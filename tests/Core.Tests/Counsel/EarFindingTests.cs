@@ -179,6 +179,15 @@ public class EarFindingTests
     }
 
     [Fact]
+    public void What_a_check_takes_for_right_is_told_in_words()
+    {
+        Assert.Equal("640 to 679 Hz", RightRange.Of(Note));
+        Assert.Equal("none", RightRange.Of(Hum with { Matrix = ImmutableDictionary<string, ImmutableDictionary<string, double>>.Empty.Add("quiet", Odds(0.97, 0)).Add("buzz", Odds(0.03, 1)) }));
+        Assert.Null(RightRange.Of(Hum)); // the sheet says of nothing that a good set shows it
+        Assert.Equal("100 to 300 Hz −4 to +3 dB, 300 to 10000 Hz −3 to +3 dB, re 1 kHz", RightRange.Of(Check("response") with { Limits = [new(100, 300, -4, 3), new(300, 10_000, -3, 3)] }));
+    }
+
+    [Fact]
     public void What_is_at_least_so_much_is_not_held_within_an_upper_limit()
     {
         var (driven, noise) = (Make.Sine(Rate, 4, 1000, 0.5), Make.Noise(7, Rate * 4, 0.01));

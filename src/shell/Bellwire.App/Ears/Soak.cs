@@ -110,11 +110,24 @@ public sealed class Soak
         ImmutableArray<WatchMinute> minutes;
         ImmutableArray<WatchEvent> events;
         lock (gate) (minutes, events) = (watcher?.Minutes ?? [], watcher?.Events ?? []);
-        var hours = Math.Max(0.1, (minutes.Length + 1) / 60.0);
-        return new("The watch, minute by minute", new("h", 0, hours), new("dBFS", -120, 0),
-            [new("level", [.. minutes.Where(m => !double.IsNaN(m.RmsDbfs)).Select(m => ((m.Minute + 0.5) / 60, Math.Max(-120, m.RmsDbfs)))]),
-             new("hum", [.. minutes.Where(m => m.HumDbfs is not null).Select(m => ((m.Minute + 0.5) / 60, Math.Max(-120, m.HumDbfs!.Value)))], true)],
-            [.. events.Take(24).Select(e => new PlotMark(e.At / 3600, -10, Word(e.Kind)))]);
+        // In minutes up to two hours, in hours beyond.
+        var (unit, per, span) = minutes.Length < 120 ? ("min", 1.0, Math.Max(5.0, minutes.Length + 1)) : ("h", 60.0, (minutes.Length + 1) / 60.0);
+        return new("The watch, minute by minute", new(unit, 0, span), new("dBFS", -120, 0),
+            [new("level", [.. minutes.Where(m => !double.IsNaN(m.RmsDbfs)).Select(m => ((m.Minute + 0.5) / per, Math.Max(-120, m.RmsDbfs)))]),
+             new("hum", [.. minutes.Where(m => m.HumDbfs is not null).Select(m => ((m.Minute + 0.5) / per, Math.Max(-120, m.HumDbfs!.Value)))], true)],
+            [.. Marks(events, 60 * per, span)]);
+    }
+
+    /// <summary>The first events; a word only where it does not stand on the last one's.</summary>
+    private static IEnumerable<PlotMark> Marks(ImmutableArray<WatchEvent> events, double secondsPer, double span)
+    {
+        var free = double.NegativeInfinity;
+        foreach (var e in events.Take(24))
+        {
+            var at = e.At / secondsPer;
+            yield return new(at, -10, at < free ? "" : Word(e.Kind));
+            if (at >= free) free = at + 0.12 * span;
+        }
     }
 
     public static string Word(WatchKind kind) => kind switch

@@ -1,6 +1,7 @@
 // Hands on what comes in, 2048 samples at a time, and what this machine missed of it – never to be taken for a silence of the set:
-// an input that the system muted; a buffer that came too late, whose place is exact silence of whole quanta between samples that sound
-// (of the set's own silences one in sixteen thousand begins and ends so); time that passed without samples.
+// an input that the system muted; a buffer that came too late, whose place is exact silence between samples that sound, of whole quanta
+// or of whole hundredths of a second, as sound cards hand over (of the set's own silences one in some four hundred lasts just so, where
+// the input is so quiet that its silence is exact); time that passed without samples.
 const QUANTUM = 128, LONGEST = 2, STALLED = 0.05;
 class Ear extends AudioWorkletProcessor {
   block = new Float32Array(2048);
@@ -32,16 +33,19 @@ class Ear extends AudioWorkletProcessor {
   }
 
   look(x) {
-    const quiet = x.every(v => v === 0);
     if (this.muted) {
       this.marks.push([currentFrame, x.length, x.length / sampleRate]);
       this.silence = null;
-    } else if (quiet && this.silence) {
-      if ((this.silence[1] += x.length) > LONGEST * sampleRate) this.silence = null;   // no buffer is so late
-    } else if (quiet && this.last !== 0) this.silence = [currentFrame, x.length];
-    else if (!quiet && this.silence) {
-      if (x[0] !== 0) this.marks.push([...this.silence, this.silence[1] / sampleRate]);
-      this.silence = null;
+    } else for (let i = 0; i < x.length; i++) {
+      if (x[i] === 0) {
+        if (this.silence) { if (++this.silence[1] > LONGEST * sampleRate) this.silence = null; }   // no buffer is so late
+        else if (this.last !== 0) this.silence = [currentFrame + i, 1];
+      } else if (this.silence) {
+        const [from, samples] = this.silence, whole = samples % QUANTUM === 0 && from % QUANTUM === 0;
+        if (samples >= QUANTUM && (whole || samples % Math.round(sampleRate / 100) === 0)) this.marks.push([from, samples, samples / sampleRate]);
+        this.silence = null;
+      }
+      this.last = x[i];
     }
     this.last = x[x.length - 1];
   }

@@ -2,6 +2,12 @@
 (() => {
   let input, context, node, stop, known;
 
+  // At the input's own rate where the browser tells it: nothing is resampled on the way.
+  function asItComes(input) {
+    const rate = input.getAudioTracks()[0]?.getSettings?.().sampleRate;
+    try { return new AudioContext(rate ? { sampleRate: rate } : {}); } catch { return new AudioContext(); }
+  }
+
   function wav(blocks, rate) {
     const frames = blocks.reduce((n, b) => n + b.length, 0), view = new DataView(new ArrayBuffer(44 + 4 * frames));
     const word = (at, s) => [...s].forEach((c, i) => view.setUint8(at + i, c.charCodeAt(0)));
@@ -40,7 +46,7 @@
           : e.name === "NotFoundError" ? "No sound input was found: plug one in, or drop a WAV file above." : "The sound input did not open (" + e.name + "): drop a WAV file above.");
         return;
       }
-      context = new AudioContext();
+      context = asItComes(input);
       await context.audioWorklet.addModule("ear-worklet.js");
       node = new AudioWorkletNode(context, "ear", { numberOfOutputs: 0 });
       context.createMediaStreamSource(input).connect(node);

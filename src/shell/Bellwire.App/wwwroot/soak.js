@@ -4,6 +4,12 @@
   let input, context, node, feed, open = false, due = null, told = -1, gone = 0, next = 0, sending = false, lost = false;
   const waiting = [], at = id => document.getElementById(id), says = words => { const p = at("soak-says"); if (p && p.textContent !== words) p.textContent = words; };
 
+  // At the input's own rate where the browser tells it: nothing is resampled, and a buffer that came too late keeps its length.
+  function asItComes(input) {
+    const rate = input.getAudioTracks()[0]?.getSettings?.().sampleRate;
+    try { return new AudioContext(rate ? { sampleRate: rate } : {}); } catch { return new AudioContext(); }
+  }
+
   function end(words) {
     input?.getTracks().forEach(t => t.stop());
     context?.close();
@@ -69,7 +75,7 @@
     try { input = await navigator.mediaDevices.getUserMedia({ audio: { echoCancellation: false, noiseSuppression: false, autoGainControl: false, channelCount: 1 } }); }
     catch (e) { return end("The sound input did not open (" + e.name + "): allow the microphone for this page."); }
     [feed, next] = [box.dataset.feed, Number(box.dataset.next)];
-    context = new AudioContext();
+    context = asItComes(input);
     await context.audioWorklet.addModule("ear-worklet.js");
     node = new AudioWorkletNode(context, "ear", { numberOfOutputs: 0 });
     context.createMediaStreamSource(input).connect(node);
