@@ -179,6 +179,20 @@ public class EarFindingTests
     }
 
     [Fact]
+    public void A_number_is_told_by_name_with_the_digits_it_is_worth()
+    {
+        // One second harmonic 100 dB under the tone: 0.001 %; noise far below it.
+        var x = Make.Sum(Make.Sine(Rate, 4, 500, 0.5), Make.Sine(Rate, 4, 1000, 0.5e-5), Make.Noise(3, 4 * Rate, 1e-7));
+        var found = EarFinding.Of(Listened(x) with { Tone = DistortionMeter.Measure(x, Rate).Result }, "distortion", null, null, byOwner: false);
+        Assert.StartsWith("Distortion 0.001", found.Told, StringComparison.Ordinal);
+        Assert.True(found.Uncertainty > 0);
+        Assert.DoesNotContain("± 0 ", found.Told + " ", StringComparison.Ordinal);
+        Assert.StartsWith("Level −9.03", EarFinding.Of(Listened(Make.Sine(Rate, 4, 500, 0.5)), "level", null, null, byOwner: false).Told, StringComparison.Ordinal);
+        var refused = EarFinding.Of(Listened(x), "interval", null, null, byOwner: false);
+        Assert.Equal(refused.Said, refused.Told);
+    }
+
+    [Fact]
     public void What_a_check_takes_for_right_is_told_in_words()
     {
         Assert.Equal("640 to 679 Hz", RightRange.Of(Note));

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using System.Globalization;
 using Bellwire.Sheets;
 using Bellwire.Signals;
@@ -19,6 +20,14 @@ public sealed record EarFinding(string Measure, string? Verdict, double? Value, 
 
     /// <summary>Within the limits, or the outcome that a good set shows; null when it is no evidence, or there is nothing to hold it against.</summary>
     public bool? Holds { get; init; }
+
+    /// <summary>The same in one line that names what was measured, for screen and tape.</summary>
+    public string Told => Value is null || Names.GetValueOrDefault(Measure) is not { } name ? Said : $"{name} {Said}";
+
+    private static readonly ImmutableDictionary<string, string> Names = new Dictionary<string, string>
+    {
+        ["level"] = "Level", ["hum-level"] = "Hum", ["noise"] = "Noise", ["tone"] = "Tone", ["distortion"] = "Distortion", ["crosstalk"] = "Crosstalk", ["balance"] = "Balance", ["note"] = "Note", ["interval"] = "Interval",
+    }.ToImmutableDictionary();
 
     /// <summary>A lead's level over that of the same lead with the set off: sound above, silence below, dB (common practice, no source).</summary>
     private const double SoundsDb = 12, SilentDb = 6;
@@ -96,7 +105,7 @@ public sealed record EarFinding(string Measure, string? Verdict, double? Value, 
     private static EarFinding OfNumber(string measure, double value, double uncertainty, bool atLeast, CheckSpec? check, EarLimits? free)
     {
         var unit = EarMeasures.Numbers[measure];
-        var said = Say($"{(atLeast ? "at least " : "")}{value:0.###} {unit} ± {uncertainty:0.###}");
+        var said = $"{(atLeast ? "at least " : "")}{Digits(value, uncertainty)} {unit} ± {Digits(uncertainty, uncertainty)}";
         EarFinding Told(string? refusal, string? outcome, string margin, double? inside = null) => new(measure, null, value, uncertainty, unit, said, refusal, outcome, margin) { Inside = inside };
         if (check is null)
         {
@@ -118,6 +127,10 @@ public sealed record EarFinding(string Measure, string? Verdict, double? Value, 
         var outside = good is null || good == band.Key ? 0 : value < check.Bands[good].Low ? check.Bands[good].Low - value : value - check.Bands[good].High;
         return Told(null, band.Key, good == band.Key ? Limits(inside, unit) : good is null ? Say($"{inside:0.###} {Apart(unit)} inside its band") : Limits(-outside, unit), good is null || good == band.Key ? inside : -outside);
     }
+
+    /// <summary>As many digits as the uncertainty is worth, two of its own; three behind the point at least, where they are not zero.</summary>
+    private static string Digits(double value, double uncertainty) =>
+        value.ToString("0." + new string('#', uncertainty > 0 ? Math.Clamp(1 - (int)Math.Floor(Math.Log10(uncertainty)), 3, 9) : 3), CultureInfo.InvariantCulture).Replace('-', '−');
 
     /// <summary>What two of a unit lie apart in: levels re full scale in decibels.</summary>
     private static string Apart(string unit) => unit.StartsWith("dB", StringComparison.Ordinal) ? "dB" : unit;

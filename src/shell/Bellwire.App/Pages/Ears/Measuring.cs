@@ -56,7 +56,7 @@ internal static class Measuring
     {
         var hash = await post.Desk.KeepSound(heard.File, heard.Report.Heard, post.Stop);
         var (finding, system) = (heard.Finding, post.Desk.SystemOf(post.Job)?.Id);
-        var acts = new List<Act> { new SoundKept(post.Job, heard.ByOwner ? null : system, heard.Check, finding.Measure, hash, finding.Value, finding.Uncertainty, finding.Unit, finding.Said.TrimEnd('.') + heard.Lead, heard.ByOwner) };
+        var acts = new List<Act> { new SoundKept(post.Job, heard.ByOwner ? null : system, heard.Check, finding.Measure, hash, finding.Value, finding.Uncertainty, finding.Unit, finding.Told.TrimEnd('.') + heard.Lead, heard.ByOwner) };
         var spec = post.Desk.SheetOf(post.Job).Checks.FirstOrDefault(c => c.Id == heard.Check);
         if (spec is null || finding.Outcome is not { } outcome) return acts;
         if (heard.ByOwner) acts.Add(new OwnerTold(post.Job, spec.Id, outcome, null));
