@@ -141,7 +141,16 @@ public sealed class CircuitForecast
     public ImmutableArray<ExpectedReading> At(string state)
     {
         if (!_states.TryGetValue(state, out var rows)) return [];
-        return [.. Spec.Points.Select((p, j) => Between(j, [.. rows.SelectMany(r => r.Column(j).Select(v => (v, 1.0)))]) with { Means = [.. rows.SelectMany(r => r.Means(j)).Select(_scales[j].Out)] })];
+        return [.. Spec.Points.Select((p, j) => Between(j, [.. rows.SelectMany(r => r.Column(j).Select(v => (v, 1.0)))]) with { Means = Told(j, rows.SelectMany(r => r.Means(j))) })];
+    }
+
+    /// <summary>Ways of reading ohms that come to the same within a few in a hundred are told once.</summary>
+    private ImmutableArray<double> Told(int point, IEnumerable<double> means)
+    {
+        var told = new List<double>();
+        foreach (var m in means)
+            if (!_scales[point].Decades || !told.Any(t => Math.Abs(t - m) < 0.015)) told.Add(m);
+        return [.. told.Select(_scales[point].Out)];
     }
 
     /// <summary>What is expected at each point when it is not known which state stands.</summary>
