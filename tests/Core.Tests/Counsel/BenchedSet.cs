@@ -9,7 +9,7 @@ namespace Core.Tests.Counsel;
 /// <summary>Job J with every piece that travels, put together as S, under a feed, and read.</summary>
 internal static class BenchedSet
 {
-    public static ShopWorld Of(TypeSheet sheet, string feed, IEnumerable<(string Point, double Value)> readings)
+    public static ShopWorld Of(TypeSheet sheet, string feed, IEnumerable<(string Point, double Value)> readings, double? line = null)
     {
         var w = new ShopWorld();
         w.Must(new JobOpened("J", new("p"), sheet.Id, sheet.Hash, new(sheet.Era, sheet.Feed, 3, 2, [])));
@@ -20,7 +20,7 @@ internal static class BenchedSet
             set = set.Add(p.Id, "J-" + p.Id);
         }
         w.Must(new SystemSetUp("S", "J", null, set));
-        w.Must(new Powered("J", "S", feed, null));
+        w.Must(new Powered("J", "S", feed, line));
         foreach (var (point, value) in readings)
             w.Must(new ReadingTaken("J", "S", point, sheet.Points.First(p => p.Id == point).Quantity, value, value.ToString(CultureInfo.InvariantCulture), ImmutableDictionary<string, string>.Empty, 1));
         return w;

@@ -46,6 +46,8 @@ public static class CaseBuilder
         private readonly Dictionary<string, SystemInstance> systems = [];
         private readonly Dictionary<string, string> feeds = [];
         private readonly Dictionary<string, DateTimeOffset> poweredAt = [];
+        private readonly Dictionary<string, string> poweredBy = [];
+        private readonly LineVolts lines = LineVolts.Of(state, job, sheet);
         private readonly HashSet<string> fresh = [];
         private readonly List<CaseEvent> events = [];
 
@@ -146,7 +148,7 @@ public static class CaseBuilder
                     NeedSystem(a.System);
                     Apart(a.System);
                     feeds[a.System] = a.Feed;
-                    poweredAt[a.System] = when;
+                    (poweredAt[a.System], poweredBy[a.System]) = (when, entry.Id);
                     if (a.Feed != "off") events.Add(new CaseEvent.PowerUp(entry.Id, a.System, SettingOf(a.System, when)));
                     break;
                 case Unpowered a: NeedSystem(a.System); feeds[a.System] = "off"; poweredAt.Remove(a.System); break;
@@ -254,7 +256,7 @@ public static class CaseBuilder
         private bool ByCircuit(string entry, ReadingTaken a, DateTimeOffset when)
         {
             if (sheet.Circuits.FirstOrDefault(c => c.Points.Any(p => p.Point == a.Point)) is not { } circuit || !circuit.Feeds.Contains(feeds[a.System])) return false;
-            if ((!double.IsFinite(a.Value) && a.Quantity != "ohm") || forecasts?.Of(sheet, circuit) is not { } forecast) return false;
+            if ((!double.IsFinite(a.Value) && a.Quantity != "ohm") || forecasts?.Of(sheet, circuit, lines.At(poweredBy.GetValueOrDefault(a.System), circuit)) is not { } forecast) return false;
             var setting = SettingOf(a.System, when);
             setting = setting with { Circumstances = setting.Circumstances.SetItems(Known(a.Circumstances)) };
             var key = (a.System, circuit.Id, string.Join(",", setting.Circumstances.OrderBy(c => c.Key, StringComparer.Ordinal).Select(c => c.Value)));

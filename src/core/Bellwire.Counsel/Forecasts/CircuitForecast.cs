@@ -72,8 +72,9 @@ public sealed class CircuitForecast
     public IEnumerable<string> States => Target.States.Where(_states.ContainsKey);
 
     /// <param name="progress">Told after each row.</param>
+    /// <param name="tables">Where the tables are looked for first; null: nowhere.</param>
     /// <exception cref="OperationCanceledException">Cancelled between two solutions.</exception>
-    public static CircuitForecast Build(CircuitSpec spec, IReadOnlyList<PointSpec> points, IProgress<ForecastProgress>? progress = null, CancellationToken cancel = default)
+    public static CircuitForecast Build(CircuitSpec spec, IReadOnlyList<PointSpec> points, IProgress<ForecastProgress>? progress = null, CancellationToken cancel = default, TableCache? tables = null)
     {
         ArgumentNullException.ThrowIfNull(spec);
         ArgumentNullException.ThrowIfNull(points);
@@ -81,11 +82,12 @@ public sealed class CircuitForecast
         var (singles, pairs) = (CircuitStates.Singles(spec).ToList(), CircuitStates.Pairs(spec).ToList());
         var all = singles.Count + pairs.Count + 2;
         var circuit = Metered(spec);
+        tables ??= new(inMemory: false);
         var nodes = spec.Netlist.Nodes.Where(n => n != Netlist.Ground && !probes.Any(p => p.Node == n && p.Against == Netlist.Ground)).Select(n => new TestPoint("node " + n, n));
         // Either lead of an ohmmeter may be the red one, and a junction reads so or so: what the points read the other way round stands after them.
         var turned = spec.Unpowered ? probes.Select(p => new TestPoint(p.Name + " turned", p.Against, p.Node)) : [];
-        var first = FaultTable.Build(circuit, probes.Concat(nodes).Concat(turned), singles.Select(s => s.Faults), new TableOptions { Draws = Draws, LineHertz = spec.LineHertz, Unpowered = spec.Unpowered }, Told(0), cancel);
-        var second = FaultTable.Build(circuit, probes.Concat(turned), pairs.Select(s => s.Faults), new TableOptions { Draws = Draws / 2, LineHertz = spec.LineHertz, Unpowered = spec.Unpowered }, Told(singles.Count + 1), cancel);
+        var first = tables.Get(circuit, probes.Concat(nodes).Concat(turned), singles.Select(s => s.Faults), new TableOptions { Draws = Draws, LineHertz = spec.LineHertz, Unpowered = spec.Unpowered }, Told(0), cancel);
+        var second = tables.Get(circuit, probes.Concat(turned), pairs.Select(s => s.Faults), new TableOptions { Draws = Draws / 2, LineHertz = spec.LineHertz, Unpowered = spec.Unpowered }, Told(singles.Count + 1), cancel);
 
         var quantities = spec.Points.Select(p => QuantityOf(points.First(x => x.Id == p.Point).Quantity)).ToArray();
         var scales = quantities.Select(q => new PointScale(q == Quantity.Ohms)).ToArray();

@@ -16,7 +16,11 @@ public sealed record ForetoldState(string State, string Words, double Probabilit
 /// <param name="States">The leading states, likeliest first.</param>
 /// <param name="Holds">False when the set stands under a feed for which this circuit says nothing.</param>
 /// <param name="Otherwise">P(a state the circuit says nothing of).</param>
-public sealed record Foretold(string Circuit, string Words, ImmutableArray<ExpectedReading> Now, ImmutableArray<ForetoldState> States, bool Holds, double Otherwise);
+public sealed record Foretold(string Circuit, string Words, ImmutableArray<ExpectedReading> Now, ImmutableArray<ForetoldState> States, bool Holds, double Otherwise)
+{
+    /// <summary>The line it was reckoned for; null: the sheet's.</summary>
+    public AtLine? Line { get; init; }
+}
 
 /// <summary>Expected values, shown before a reading is typed.</summary>
 public static class Foretelling
@@ -31,10 +35,12 @@ public static class Foretelling
         if (weighed.Weighing.Posterior is null) return [];
         var positive = Ground.IsPositive(state, job);
         var feed = weighed.Built.Setting.Circumstances.GetValueOrDefault("feed", "off");
+        var lines = LineVolts.Of(state, job, sheet);
         return [.. from circuit in sheet.Circuits
-                   let forecast = forecasts.Of(sheet, circuit)
+                   let line = lines.Now(circuit)
+                   let forecast = forecasts.Of(sheet, circuit, line)
                    where forecast is not null
-                   select Of(sheet, circuit, forecast, weighed, positive, feed, most)];
+                   select Of(sheet, circuit, forecast, weighed, positive, feed, most) with { Line = line }];
     }
 
     private static Foretold Of(TypeSheet sheet, CircuitSpec circuit, CircuitForecast forecast, Weighed weighed, bool positive, string feed, int most)

@@ -53,7 +53,7 @@ internal sealed class JobOrFile
     private static void Build(ShopState state, string job, TypeSheet sheet, Forecasts forecasts, CancellationToken stop)
     {
         if (!Forecasts.Wanted(state, job, sheet)) return;
-        forecasts.Build(sheet, PredictCommand.Telling.Of(), stop);
+        forecasts.Build(sheet, PredictCommand.Telling.Of(), stop, LineVolts.Of(state, job, sheet).Needed);
         PredictCommand.Telling.End();
     }
 }

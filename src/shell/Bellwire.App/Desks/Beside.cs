@@ -27,4 +27,7 @@ public sealed class Beside<T> where T : class
     /// <summary>Why it broke off by itself; null when it did not, or was stopped: a work that is stopped may end in whatever it was doing.</summary>
     public string? Why => work.IsFaulted && !stop.IsCancellationRequested ? work.Exception!.GetBaseException().Message : null;
     public void Stop() => stop.Cancel();
+
+    /// <summary>Waits a little for what may be done at once; how it ends is asked of it afterwards.</summary>
+    internal void Wait(TimeSpan most) => Task.WaitAny([work], most);
 }

@@ -13,12 +13,13 @@ public sealed partial class Desk : IDisposable
     private readonly Shop shop;
     private readonly SheetFolder sheets;
     private readonly TimeProvider time;
+    private readonly TableShelf tables;
 
-    private Desk(Shop shop, SheetFolder sheets, TimeProvider time) => (this.shop, this.sheets, this.time) = (shop, sheets, time);
+    private Desk(Shop shop, SheetFolder sheets, TableShelf tables, TimeProvider time) => (this.shop, this.sheets, this.time, this.tables, forecasts) = (shop, sheets, time, tables, new(tables));
 
     public static Desk Open(string dataPath, TimeProvider time)
     {
-        var desk = new Desk(Shop.Open(dataPath, time), SheetFolder.Beside(Path.GetFullPath(dataPath)), time);
+        var desk = new Desk(Shop.Open(dataPath, time), SheetFolder.Beside(Path.GetFullPath(dataPath)), new(TableFolder.Beside(Path.GetFullPath(dataPath), time)), time);
         desk.LayOutSheets();
         return desk;
     }

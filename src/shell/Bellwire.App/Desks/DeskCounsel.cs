@@ -116,8 +116,9 @@ public sealed partial class Desk
         {
             var (state, sheet) = (State, SheetOf(job));
             // A mule or a shop's piece may have moved for another job: the whole journal, by its head, is what was thought about.
-            if (Forecasts.Wanted(state, job, sheet)) Foretell(sheet);
-            ImmutableArray<string> entries = [sheet.Hash + (forecasts.Has(sheet) ? " with circuits" : ""), .. state.Effective.Select(e => e.Id)];
+            var fed = LineVolts.Of(state, job, sheet).Needed;
+            if (Forecasts.Wanted(state, job, sheet)) Foretell(sheet, fed);
+            ImmutableArray<string> entries = [sheet.Hash + (forecasts.Has(sheet, fed) ? " with circuits" : ""), .. state.Effective.Select(e => e.Id)];
             if (thoughts.TryGetValue(job, out var known) && known.Entries.SequenceEqual(entries)) return known;
             var options = new AdviceOptions { Forecasts = forecasts };
             var weighed = Counsellor.Weigh(state, job, sheet, options, known?.Sheet == sheet.Hash ? known.Weighed : null);
