@@ -35,8 +35,11 @@ internal sealed class TroubleReader(Names names, Complaints complaints)
         if (!words.NextIs("when")) return Complain(words, words.Peek, path, $"Expected 'when' after the fault, found {ConditionReader.Found(words.Peek)}.");
         var said = sentence.Value[..words.Peek!.Value.Offset].Trim();
         words.Take();
+        var started = words.Peek;
         if (conditions.Read(words, path) is not { } when) return null;
+        if (words.NextIs("(")) return Complain(words, words.Peek, path, "A trouble has no odds of its own: those of the sites it names count, and what it may be instead is as likely.");
         if (!words.AtEnd) return Complain(words, words.Peek, path, $"Expected the end of the sentence, 'and' or 'or', found {ConditionReader.Found(words.Peek)}.");
+        if (variants.Count > 1 && Uneven(when) is { } uneven) return Complain(words, started, path, uneven);
         foreach (var faults in variants)
             try { circuit.Faulted(faults); }
             catch (ArgumentException e)
@@ -45,6 +48,18 @@ internal sealed class TroubleReader(Names names, Complaints complaints)
                 return null;
             }
         return ConditionReader.IsNever(when) ? null : new(said, when, variants.ToImmutable());
+    }
+
+    /// <summary>What a trouble may be instead is as likely as any other; where the sheet gives the sites' modes unlike odds, each has to be told by itself.</summary>
+    private string? Uneven(Condition when)
+    {
+        var modes = when.Leaves().OfType<Condition.SiteIn>()
+            .SelectMany(s => names.Site(s.Position, s.Site) is { } site ? site.Faults.Where(f => s.Modes.Contains(f.Id)).Select(f => (Words: $"{s.Position}.{s.Site} {f.Id}", Odds: f.Odds is { } p ? $"odds {N(p)}" : $"weight {N(f.Weight ?? 0)}")) : [])
+            .Distinct().ToList();
+        return modes.Select(m => m.Odds).Distinct().Count() < 2 ? null
+            : $"What it may be is as likely one as the other, but the sheet gives {string.Join(", ", modes.Take(4).Select(m => $"{m.Words} {m.Odds}"))}{(modes.Count > 4 ? " …" : "")}. Write a trouble for each.";
+
+        static string N(double v) => v.ToString("0.###", CultureInfo.InvariantCulture);
     }
 
     /// <summary>A condition standing alone, to its end.</summary>
