@@ -22,9 +22,10 @@ internal static class PredictCommand
         var svg = new Option<string?>("--svg") { Description = "Write the wave at --at, healthy and with --with, here." };
         var at = new Option<string?>("--at") { Description = "A point of the circuit, for --svg." };
         var with = new Option<string?>("--with") { Description = "A trouble as the table names it in the circuit, for --svg." };
+        var line = new Option<double?>("--line") { Description = "Line volts, RMS, where they are not the sheet's; circuits without a line are left out." };
         var foreign = new Option<string?>("--foreign") { Description = "Try a foreign supply instead, such as \"24 V AC 2 ohm\"; \"usual\" for the usual ones." };
         var between = new Option<string?>("--between") { Description = "The terminal it is tied to, for --foreign." };
-        var command = new Command("predict", "What every trouble of a sheet's circuits would read at its points, and what no point tells apart.") { what, circuit, pairs, json, svg, at, with, foreign, between };
+        var command = new Command("predict", "What every trouble of a sheet's circuits would read at its points, and what no point tells apart.") { what, circuit, pairs, json, svg, at, with, line, foreign, between };
         command.SetAction((parsed, stop) => Failing.Plainly(() =>
         {
             if (!TrySheet(parsed.GetValue(what)!, out var sheet, out var code)) return code;
@@ -32,12 +33,17 @@ internal static class PredictCommand
             if (parsed.GetValue(foreign) is { } source) return Tie(sheet!, wanted, source, parsed.GetValue(between), parsed.GetValue(json), stop);
             var circuits = sheet!.Circuits.Where(c => wanted is null || c.Id == wanted).ToList();
             if (circuits.Count == 0) return Failing.Say(wanted is null ? $"{sheet.Id} describes no circuit" : $"--circuit {wanted}: {sheet.Id} has {(sheet.Circuits.IsEmpty ? "none" : string.Join(", ", sheet.Circuits.Select(c => c.Id)))}", 1);
-            var forecasts = new Forecasts();
             circuits = [.. circuits.Where(c => !c.Points.IsEmpty)];
             if (circuits.Count == 0) return Failing.Say($"{wanted ?? sheet.Id}: no point stands there, so nothing is foretold", 1);
-            foreach (var c in circuits) forecasts.Build(sheet, c, Telling.Of(), stop);
+            if (parsed.GetValue(line) is { } volts)
+            {
+                circuits = [.. circuits.Where(c => LineVolts.SourceOf(c) is not null)];
+                if (circuits.Count == 0) return Failing.Say($"--line: no circuit of {wanted ?? sheet.Id} has a line", 2);
+                try { circuits = [.. circuits.Select(c => LineVolts.Fed(c, volts))]; }
+                catch (ArgumentException e) { return Failing.Say($"--line: {e.Message}", 2); }
+            }
+            var all = circuits.Select(c => (Circuit: c, Forecast: CircuitForecast.Build(c, sheet.Points, Telling.Of(), stop))).ToList();
             Telling.End();
-            var all = circuits.Select(c => (Circuit: c, Forecast: forecasts.Of(sheet, c)!)).ToList();
             if (parsed.GetValue(svg) is { } picture) return Draw(picture, all, parsed.GetValue(at), parsed.GetValue(with));
             if (parsed.GetValue(json)) Console.WriteLine(JsonSerializer.Serialize(all.Select(x => Figures(sheet, x.Circuit, x.Forecast, parsed.GetValue(pairs))), Indented));
             else foreach (var (c, f) in all) Print(sheet, c, f, parsed.GetValue(pairs));
@@ -74,13 +80,16 @@ internal static class PredictCommand
         var tried = sources.Select(s => ForeignTrial.Try(sheet, place.Circuit, place.From, place.To, s, cancel: stop)).ToList();
         if (json)
         {
-            Console.WriteLine(JsonSerializer.Serialize(tried.Select(o => new { Terminal = place.Id, Source = o.Source.Named, o.Says, Hurt = o.Hurt.Select(h => new { h.Part, h.What, h.Sites, h.HowMuch, h.When, h.AtSeconds, h.Worst }), o.Unjudged, o.Failure }), Indented));
+            Console.WriteLine(JsonSerializer.Serialize(tried.Select(o => new { Terminal = place.Id, Source = o.Source.Named, o.Says, Hurt = o.Hurt.Select(h => new { h.Part, h.What, h.Sites, h.HowMuch, h.When, h.AtSeconds, h.Worst, Ends = h.Ends.Select(e => new { e.Ending, e.AtSeconds, e.Reckoned }) }), o.Order, o.Margin, o.Breaks, o.Unjudged, o.Failure }), Indented));
             return 0;
         }
         foreach (var o in tried)
         {
             Say($"{o.Source.Named}, on {place.Words}: {o.Says}");
             foreach (var h in o.Hurt) Say($"  {h.Words}");
+            if (o.Order.Length > 1) Say($"  One after another: {string.Join("; ", o.Order)}.");
+            if (o.Margin is { } margin) Say($"  {margin}");
+            if (o.Breaks is { } breaks) Say($"  {breaks}");
             Console.WriteLine();
         }
         foreach (var caution in ForeignTrial.Cautions) Say(caution);
