@@ -92,23 +92,37 @@ public class NgspiceTests
     public void Operating_points_agree()
     {
         var cases = Cases();
+        var ours = cases.Select(c => OperatingPoint.Solve(c.Circuit)).ToList();
         var jobs = cases.Select(c =>
         {
             var (lines, nodes) = SpiceText.Write(c.Circuit);
-            return (lines + ".options reltol=1e-5 abstol=1e-10 vntol=1e-7\n", "op\n" + string.Concat(nodes.Where(n => n.Key != Netlist.Ground).Select(n => $"print v({n.Value})\n")));
+            return (Lines: lines, Nodes: nodes, Commands: "op\n" + string.Concat(nodes.Where(n => n.Key != Netlist.Ground).Select(n => $"print v({n.Value})\n")));
         }).ToList();
-        var theirs = Ngspice.Run(jobs);
+        // Where ngspice gives up, once more with other aids; at last beginning from our volts: what it ends at must then satisfy its own equations all the same.
+        var theirs = jobs.Select(_ => new Dictionary<string, double>()).ToList();
+        var told = new List<string>();
+        foreach (var (options, near) in new[] { ("", false), ("itl1=2000 itl2=2000 gminsteps=200 srcsteps=0", false), ("itl1=2000 itl2=2000 noopiter gminsteps=1 srcsteps=500", false), ("itl1=2000 rshunt=1e12", true) })
+        {
+            var missing = Enumerable.Range(0, jobs.Count).Where(k => theirs[k].Count == 0).ToList();
+            told.Add($"{missing.Count} of {jobs.Count} to do with {(options.Length > 0 ? options : "the usual aids")}");
+            if (missing.Count == 0) break;
+            var found = Ngspice.Run([.. missing.Select(k => (jobs[k].Lines
+                + (near && ours[k].Value is { } op ? string.Concat(jobs[k].Nodes.Where(n => n.Key != Netlist.Ground).Select(n => $".nodeset v({n.Value})={Ngspice.N(op.Volts(n.Key))}\n")) : "")
+                + $".options reltol=1e-5 abstol=1e-10 vntol=1e-7 {options}\n", jobs[k].Commands))]);
+            for (var k = 0; k < missing.Count; k++) theirs[missing[k]] = found[k];
+        }
+        TestContext.Current.TestOutputHelper?.WriteLine(string.Join("\n", told));
         var off = new List<string>();
         for (var k = 0; k < cases.Count; k++)
         {
-            var op = OperatingPoint.Solve(cases[k].Circuit);
-            if (op.Value is null) off.Add($"{cases[k].Name}: {op.Failure!.Words}");
+            var op = ours[k];
+            if (theirs[k].Count == 0) off.Add($"{cases[k].Name}: ngspice found no operating point");
+            else if (op.Value is null) off.Add($"{cases[k].Name}: {op.Failure!.Words}");
             else
-                foreach (var (name, spice) in SpiceText.Write(cases[k].Circuit).Nodes)
-                    if (name != Netlist.Ground && theirs[k].Count > 0 && (!theirs[k].TryGetValue($"v({spice})", out var other) || Math.Abs(op.Value.Volts(name) - other) > 0.005 * Math.Abs(other) + 5e-3)) // a node on a gigohm is moved by gmin
+                foreach (var (name, spice) in jobs[k].Nodes)
+                    if (name != Netlist.Ground && (!theirs[k].TryGetValue($"v({spice})", out var other) || Math.Abs(op.Value.Volts(name) - other) > 0.005 * Math.Abs(other) + 5e-3)) // a node on a gigohm is moved by gmin
                         off.Add(FormattableString.Invariant($"{cases[k].Name}: {name} {op.Value.Volts(name):g6} against {(theirs[k].TryGetValue($"v({spice})", out var v) ? v : double.NaN):g6}"));
         }
-        Assert.InRange(theirs.Count(t => t.Count == 0), 0, cases.Count / 20); // ngspice gives up on a few
         Assert.True(off.Count == 0, $"{off.Count} values differ:\n{string.Join('\n', off.Take(40))}");
     }
 }
