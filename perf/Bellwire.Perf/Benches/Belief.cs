@@ -29,6 +29,8 @@ internal static class Belief
             .Select(m => (m.Key, P: 1 - Sites(belief, built).Where(s => s.Site.Piece == m.Value || s.Site.Position == m.Key).Aggregate(1.0, (q, s) => q * (1 - s.Faulty))))
             .OrderByDescending(p => p.P)];
 
+    public static Dictionary<string, double> Odds(Posterior belief, BuiltCase built) => Pieces(belief, built).ToDictionary(p => p.Position, p => p.P);
+
     /// <summary>Reads "piece.site:mode" or "system/position.site:mode".</summary>
     public static (SiteRef Site, string Mode) SiteOf(string words)
     {

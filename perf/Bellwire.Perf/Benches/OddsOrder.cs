@@ -29,7 +29,7 @@ internal sealed class OddsOrder(bool perCost, AdviceOptions options, OddsOrder.B
             var sites = Belief.Sites(belief, weighed.Built).ToList();
             if (1 - Belief.Sound(belief, weighed.Built) < Trial.SureSound)
             {
-                if (proofsFailed++ > 1) { Fallback.GoOn(day, tried); continue; }
+                if (proofsFailed++ > 1) { Fallback.GoOn(day, tried, Belief.Odds(belief, weighed.Built)); proofsFailed = 0; continue; }
                 day.Prove();
                 looked.Clear();
                 continue;
@@ -44,7 +44,7 @@ internal sealed class OddsOrder(bool perCost, AdviceOptions options, OddsOrder.B
             if (next.Site is null)
             {
                 if (Belief.Pieces(belief, weighed.Built).FirstOrDefault() is { P: > 0.3 } worst && tried.Add($"through {worst.Position} {day.Proofs}")) { day.GoThrough(worst.Position); continue; }
-                if (proofsFailed++ > 1) { Fallback.GoOn(day, tried); continue; }
+                if (proofsFailed++ > 1) { Fallback.GoOn(day, tried, Belief.Odds(belief, weighed.Built)); proofsFailed = 0; continue; }
                 day.Prove();
                 looked.Clear();
             }
@@ -57,6 +57,7 @@ internal sealed class OddsOrder(bool perCost, AdviceOptions options, OddsOrder.B
             {
                 tried.Add($"{next.Site} {day.Proofs}");
                 day.Mend(next.Site, next.Mode);
+                proofsFailed = 0;
                 looked.Clear();
                 wrong = Sweep(day, wrong);
             }

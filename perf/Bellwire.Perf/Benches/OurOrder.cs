@@ -25,6 +25,7 @@ internal sealed class OurOrder(AdviceOptions options) : IOrder
                 var (site, mode) = Belief.SiteOf(mend.Id["mend:".Length..]);
                 day.Mend(site, mode);
                 barred.Clear();
+                proofsFailed = 0;
                 continue;
             }
             var wrong = 1 - Belief.Sound(belief, weighed.Built);
@@ -43,7 +44,7 @@ internal sealed class OurOrder(AdviceOptions options) : IOrder
             {
                 // Proved once in vain, the likeliest piece is gone through before proving again.
                 if (proofsFailed > 0 && Belief.Pieces(belief, weighed.Built).FirstOrDefault() is { P: > 0.3 } worst) { day.GoThrough(worst.Position); proofsFailed = 0; continue; }
-                if (proofsFailed++ > 1) { Fallback.GoOn(day, tried); proofsFailed = 0; continue; }
+                if (proofsFailed++ > 1) { Fallback.GoOn(day, tried, Belief.Odds(belief, weighed.Built)); proofsFailed = 0; continue; }
                 day.Prove();
                 barred.Clear();
                 continue;
