@@ -36,13 +36,14 @@ public static class Counsellor
                 ["The tape contradicts itself: " + w.Weighing.Contradiction!.Words], [], "Something on the tape cannot be: look at the entries named.", 0, double.NegativeInfinity, new(true, 0, 0, "contradiction", []), w.Weighing.Contradiction);
 
         var harms = new HarmWords(state, job, sheet, w.Weighing, names);
-        var moves = new MoveRanking(state, job, sheet, w.Built, names, o).Bundles(w.Weighing, new GateKeeper(state, job, sheet));
+        var ranking = new MoveRanking(state, job, sheet, w.Built, names, o);
+        var moves = ranking.Bundles(w.Weighing, new GateKeeper(state, job, sheet), cancel);
         return new(
             job, sheet.Title, sheet.GeneralOdds, Suspects(belief, w.Built, harms, names),
             [.. belief.MostProbable.Select(f => new FaultSetLine(Words(f, names), f.Probability, Quantities.Words.Band(f.Probability)))],
             [.. sheet.Family.Causes.Where(c => belief.Causes.ContainsKey(c.Id)).Select(c => new CauseLine(c.Id, c.Name, belief.Causes[c.Id], Quantities.Words.Band(belief.Causes[c.Id]))).OrderByDescending(c => c.Probability)],
             moves, Tape(state, job, sheet, belief, harms, names, text), Drawing(state, sheet, w.Built, belief, names), gates,
-            Warnings(belief, sheet), [.. w.Built.NeverSeen.Select(names.Piece).Order(StringComparer.Ordinal)],
+            Warnings(belief, sheet, ranking.GivenUp), [.. w.Built.NeverSeen.Select(names.Piece).Order(StringComparer.Ordinal)],
             StoppingAdvice.Word(belief, w.Built, moves, names), belief.NothingWrong, belief.LogEvidence, belief.How, null)
         { GoneSince = GoneSince(belief, w.Built, names) };
     }
@@ -103,12 +104,13 @@ public static class Counsellor
         })];
     }
 
-    private static ImmutableArray<string> Warnings(Posterior belief, TypeSheet sheet)
+    private static ImmutableArray<string> Warnings(Posterior belief, TypeSheet sheet, ImmutableArray<string> givenUp)
     {
         var list = ImmutableArray.CreateBuilder<string>();
         if (sheet.GeneralOdds) list.Add("General odds: nothing is known yet of this family's own, so the odds are those of sets of its era.");
-        if (!belief.How.Exact && belief.How.LostMass >= 0.001) list.Add(string.Create(CultureInfo.InvariantCulture, $"Not reckoned exactly ({belief.How.Method}{(belief.How.LostMass > 0 ? $", up to {belief.How.LostMass:P2} of the weight left out" : "")})."));
+        if (belief.How is { Exact: false, Drawn: null, LostMass: >= 0.001 }) list.Add(string.Create(CultureInfo.InvariantCulture, $"Not reckoned exactly ({belief.How.Method}{(belief.How.LostMass > 0 ? $", up to {belief.How.LostMass:P2} of the weight left out" : "")})."));
         list.AddRange(belief.How.Warnings);
+        if (givenUp.Length > 0) list.Add($"Not offered, for it was too much to reckon what it would tell: {string.Join("; ", givenUp.Take(3))}{(givenUp.Length > 3 ? $" and {givenUp.Length - 3} more" : "")}.");
         var surprises = belief.Entries.Where(e => e.Surprise > TapeClash.Limit).Select(e => e.Entry).Distinct().ToList();
         if (surprises.Count >= 2) list.Add($"{surprises.Count} entries surprise: a slip of the hand, a loose contact, a wrong sheet or a fault it does not know. They are marked on the tape.");
         return list.ToImmutable();

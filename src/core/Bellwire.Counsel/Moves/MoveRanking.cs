@@ -23,11 +23,22 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
     private readonly Doubt doubt = new(sheet, built, names, options);
     private readonly Losses losses = new(sheet, built, names, options);
 
-    public ImmutableArray<MoveBundle> Bundles(Weighing weighing, GateKeeper gate)
+    /// <summary>Moves valued between two looks at whether anybody still waits.</summary>
+    private const int AtOnce = 16;
+
+    /// <summary>Moves whose looks outgrew the reckoning: they are not offered, and that is said.</summary>
+    public ImmutableArray<string> GivenUp { get; private set; } = [];
+
+    public ImmutableArray<MoveBundle> Bundles(Weighing weighing, GateKeeper gate, CancellationToken cancel = default)
     {
         var belief = weighing.Posterior!;
         var candidates = Candidates.OfBench(state, job, sheet, built, belief);
-        var values = weighing.Try([.. candidates.Select(c => c.Move)]).ToArray();
+        var values = candidates.Select(c => c.Move).Chunk(AtOnce).SelectMany(some =>
+        {
+            cancel.ThrowIfCancellationRequested();
+            return weighing.Try(some);
+        }).ToArray();
+        GivenUp = [.. candidates.Zip(values).Where(x => x.Second.GivenUp).Select(x => Words(x.First))];
         var leaders = Enumerable.Range(0, values.Length)
             .OrderByDescending(i => values[i].InformationBits / Math.Max(0.5, candidates[i].Check.Minutes + candidates[i].ExtraMinutes)).Take(Leaders).ToList();
         foreach (var (i, sure) in leaders.Zip(weighing.Recheck([.. leaders.Select(i => candidates[i].Move)], [.. leaders.Select(i => values[i])]))) values[i] = sure;

@@ -20,4 +20,7 @@ public sealed record MoveValue(
 {
     /// <summary>True when the information was reckoned without lots; the outcomes then are as well.</summary>
     public bool Exact { get; init; }
+
+    /// <summary>True when the look outgrew all bounds: nothing is known of what it would tell, and nothing is reckoned.</summary>
+    public bool GivenUp { get; init; }
 }

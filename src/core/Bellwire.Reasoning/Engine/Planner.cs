@@ -28,7 +28,7 @@ internal sealed class Planner(Chain chain, Lots? drawn = null, double[]? faulty 
         try { return Valued(move); }
         catch (DiagramTooLargeException)
         {
-            return new MoveValue(move.Id, 0, ImmutableDictionary<string, double>.Empty, ImmutableDictionary<SiteRef, double>.Empty, ImmutableDictionary<string, ImmutableArray<(SiteRef, double, double)>>.Empty, 0);
+            return new MoveValue(move.Id, 0, ImmutableDictionary<string, double>.Empty, ImmutableDictionary<SiteRef, double>.Empty, ImmutableDictionary<string, ImmutableArray<(SiteRef, double, double)>>.Empty, 0) { GivenUp = true };
         }
         finally { f.Ceiling = int.MaxValue; }
     }
