@@ -19,4 +19,13 @@ public static class Words
             _ => "next to nothing",
         };
     }
+
+    /// <summary>A length of work, 0 and up: "under a minute", "12 minutes", "2.5 hours".</summary>
+    public static string Minutes(double minutes) => minutes switch
+    {
+        < 1 => "under a minute",
+        < 1.5 => "1 minute",
+        < 90 => $"{Math.Round(minutes):0} minutes",
+        _ => FormattableString.Invariant($"{Math.Round(minutes / 30) / 2:0.#} hours"),
+    };
 }

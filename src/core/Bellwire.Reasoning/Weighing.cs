@@ -20,6 +20,9 @@ public sealed class Weighing
 
     internal Engine.Chain? Chain { get; }
 
+    /// <summary>Values moves on drawn worlds; null where nothing could be weighed.</summary>
+    internal Engine.Planner? Planner { get; init; }
+
     /// <summary>Null when the tape cannot have happened under the model.</summary>
     public Posterior? Posterior { get; }
 

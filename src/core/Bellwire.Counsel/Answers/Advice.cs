@@ -18,6 +18,12 @@ public sealed record Advice(
     string StoppingWord,
     double NothingWrong, double LogEvidence, HowGot How, Contradiction? Clash)
 {
+    /// <summary>What is expected to be spent yet, and the leaders in that order; null where nobody looked.</summary>
+    public WayAhead? Ahead { get; init; }
+
+    /// <summary>Reasons to stop looking, with their figures; reckoned together with <see cref="Ahead"/>.</summary>
+    public ImmutableArray<StopLine> Stops { get; init; } = [];
+
     /// <summary>What was wrong and is so no longer – mended, or cured by unplugging – in words: the answer when a swap cured and the refit works too.</summary>
     public ImmutableArray<string> GoneSince { get; init; } = [];
 }
@@ -56,6 +62,9 @@ public sealed record MoveLine(
 
     /// <summary>Expected loss of pieces that it averts, in minutes at the shop's hourly value.</summary>
     public double AvertsMinutes { get; init; }
+
+    /// <summary>Expected loss of pieces that it risks, in minutes at the shop's hourly value; it is in <see cref="Score"/> already.</summary>
+    public double LossMinutes { get; init; }
 
     /// <summary>Positions to be unplugged before power goes on.</summary>
     public ImmutableArray<string> Unplug { get; init; } = [];

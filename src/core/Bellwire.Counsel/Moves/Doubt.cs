@@ -15,6 +15,9 @@ internal sealed class Doubt(TypeSheet sheet, BuiltCase built, Namer names, Advic
     /// <summary>A step of a proof longer than this runs while nobody stands by (common practice, no source).</summary>
     private const double LongestAttended = 30;
 
+    /// <summary>Minutes of a proof that fails.</summary>
+    public double Missed => missed;
+
     private readonly double missed = options.MissedMinutes ?? Attended(sheet);
     private readonly ImmutableDictionary<string, string> here = built.Maps[built.System];
     private readonly Dictionary<SiteRef, double?> mend = [];
@@ -31,7 +34,8 @@ internal sealed class Doubt(TypeSheet sheet, BuiltCase built, Namer names, Advic
 
     private double Of(double p, double mendMinutes) => Math.Min((1 - p) * mendMinutes, p * missed);
 
-    private double? MendMinutes(SiteRef site)
+    /// <summary>Minutes of mending it, the longest of its faults; null for what cannot be mended on this bench.</summary>
+    public double? MendMinutes(SiteRef site)
     {
         if (mend.TryGetValue(site, out var known)) return known;
         return mend[site] = Find(site);

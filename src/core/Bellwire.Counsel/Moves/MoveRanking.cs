@@ -1,5 +1,4 @@
 using System.Collections.Immutable;
-using System.Globalization;
 using Bellwire.Quantities;
 using Bellwire.Reasoning;
 using Bellwire.Sheets;
@@ -101,9 +100,9 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         return new(
             c.Move.Id, c.Kind, Words(c), c.Check.Id, c.Move.System, [.. c.Swaps.Select(s => new SwapLine(s.Position, s.Piece))], minutes, value.InformationBits, score,
             Weight.Gain(value.InformationBits), Risk(killed), Why(c, value),
-            [.. value.Outcomes.OrderByDescending(o => o.Value).Select(o => new OutcomeLine(o.Key, o.Value, Changes(value, o.Key)))],
+            [.. value.Outcomes.OrderByDescending(o => o.Value).Select(o => new OutcomeLine(o.Key, o.Value, OutcomeWords.Of(value, o.Key, names)))],
             barred.Words, c.Check.Throws)
-        { Barred = barred.Bars.Any(b => b.Gate.StartsWith("barred-", StringComparison.Ordinal)), SavesMinutes = saves };
+        { Barred = barred.Bars.Any(b => b.Gate.StartsWith("barred-", StringComparison.Ordinal)), SavesMinutes = saves, LossMinutes = lossMinutes };
     }
 
     private bool IsBehind(SiteRef site, KillingRail rail)
@@ -138,7 +137,7 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         return new(
             $"rails:{step.Check.Id}", "rails", words, step.Replug.Length > 0 ? "" : step.Check.Id, built.System, [.. step.Replug.Select(r => new SwapLine(r.Position, r.Piece))],
             step.Minutes, step.Value.InformationBits, (step.AvertedMinutes + saves) / Math.Max(0.5, step.Minutes), Weight.Gain(step.Value.InformationBits), "", why,
-            step.Replug.Length > 0 ? [] : [.. step.Value.Outcomes.OrderByDescending(o => o.Value).Select(o => new OutcomeLine(o.Key, o.Value, Changes(step.Value, o.Key)))],
+            step.Replug.Length > 0 ? [] : [.. step.Value.Outcomes.OrderByDescending(o => o.Value).Select(o => new OutcomeLine(o.Key, o.Value, OutcomeWords.Of(step.Value, o.Key, names)))],
             gate.Check(act).Words, step.Check.Throws)
         { SavesMinutes = saves, AvertsMinutes = step.AvertedMinutes, Unplug = step.Unplug };
     }
@@ -156,14 +155,6 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         var swing = value.After.Values.SelectMany(a => a).GroupBy(a => names.Key(a.Site)).Select(g => (g.First().Site, Swing: g.Max(a => Math.Abs(a.Then - a.Now)))).OrderByDescending(s => s.Swing).Take(2).ToList();
         if (swing.Count == 0 || swing[0].Swing < 0.01) return "Little hangs on it.";
         return $"It decides most about {string.Join(" and ", swing.Where(s => s.Swing >= 0.01).Select(s => names.KeyName(s.Site)).Distinct())}.";
-    }
-
-    private string Changes(MoveValue value, string outcome)
-    {
-        var moved = value.After.GetValueOrDefault(outcome, []).OrderByDescending(a => Math.Abs(a.Then - a.Now)).Take(2).Where(a => Math.Abs(a.Then - a.Now) >= 0.02)
-            .Select(a => string.Create(CultureInfo.InvariantCulture, $"{names.KeyName(a.Site)} {(a.Then > a.Now ? "rises to" : "falls to")} {Quantities.Words.Band(Math.Clamp(a.Then, 0, 1))}"));
-        var words = string.Join(", ", moved);
-        return words.Length == 0 ? "changes little" : words;
     }
 
     private ImmutableArray<MoveLine> Mends(Posterior belief, Func<SiteRef, double> sure)

@@ -38,6 +38,9 @@ public sealed record PaperFacts(
             _ => ((string, string, string?, decimal?, string?)?)null,
         }).OfType<(string, string, string?, decimal?, string?)>();
 
+    /// <summary>Whether owner and shop are known to live in different countries.</summary>
+    public bool AcrossBorder => Shop["country"] is { } ours && OwnerDetail("country") is { } theirs && !ours.Equals(theirs, StringComparison.OrdinalIgnoreCase);
+
     public string HardwareName(string item) => Sheet.Hardware.FirstOrDefault(h => h.Id == item)?.Name ?? item;
     public string PositionName(string position) => Sheet.Positions.FirstOrDefault(p => p.Id == position)?.Name ?? position;
     public string PointName(string point) => Sheet.Points.FirstOrDefault(p => p.Id == point)?.Words ?? point;

@@ -7,10 +7,19 @@ using Bellwire.Workshop;
 
 namespace Bellwire.Counsel;
 
-public sealed record OwnerQuestion(string Check, string Words, string Why, double InformationBits, ImmutableArray<(string Outcome, string Says)> Outcomes);
+/// <param name="SavesMinutes">Minutes of bench work, parcels and needless mending at the hourly rate that the answer is expected to spare.</param>
+public sealed record OwnerQuestion(string Check, string Words, string Why, double InformationBits, double SavesMinutes, ImmutableArray<(string Outcome, string Says)> Outcomes)
+{
+    /// <summary>What each answer would change, as often as it is expected.</summary>
+    public ImmutableArray<OutcomeLine> Changes { get; init; } = [];
+}
 
 /// <param name="Send">True: pack it. False: it may stay at home.</param>
-public sealed record SendLine(string Position, string Piece, bool Send, string Why);
+public sealed record SendLine(string Position, string Piece, bool Send, string Why)
+{
+    /// <summary>The sums behind it, estimates for the shop's own eyes: on no owner's paper. Empty when it is not a matter of money.</summary>
+    public string Sums { get; init; } = "";
+}
 
 /// <summary>Money to put the system right, as the fault sets stand: for the shop's eyes only, never quoted from a story.</summary>
 public sealed record PriceBand(double Mean, double P10, double P50, double P90, double Covered);
@@ -18,45 +27,39 @@ public sealed record PriceBand(double Mean, double P10, double P50, double P90, 
 /// <summary>Judging a set from its owner's words.</summary>
 public static class Afar
 {
-    public static ImmutableArray<OwnerQuestion> NextQuestions(ShopState state, string job, TypeSheet sheet, Weighed weighed, int most = 5)
-    {
-        if (weighed.Weighing.Posterior is null) return [];
-        var names = new Namer(state, sheet, weighed.Built);
-        var candidates = Candidates.OfStory(state, job, sheet, weighed.Built);
-        var values = weighed.Weighing.Try([.. candidates.Select(c => c.Move)]);
-        return [.. candidates.Zip(values).OrderByDescending(x => x.Second.InformationBits).Take(most).Select(x => new OwnerQuestion(
-            x.First.Check.Id, sheet.OwnerChecks.GetValueOrDefault(x.First.Check.Id, x.First.Check.Words), Why(x.Second, names), x.Second.InformationBits,
-            [.. x.First.Check.Outcomes.Select(o => (o, x.First.Check.Says.GetValueOrDefault(o, o)))]))];
-    }
+    /// <summary>A question for which one would not keep the owner on the line: it spares less than half a minute (estimate).</summary>
+    private const double LeastSaved = 0.5;
 
-    private static string Why(MoveValue value, Namer names)
-    {
-        var most = value.After.Values.SelectMany(a => a).OrderByDescending(a => Math.Abs(a.Then - a.Now)).FirstOrDefault();
-        return most.Site is null || Math.Abs(most.Then - most.Now) < 0.01 ? "Rounds off the story." : $"Decides most about {names.KeyName(most.Site)}.";
-    }
-
-    /// <summary>The chassis travels when what is in it is suspected at all; a station or door only when it is itself; what is built in stays.</summary>
-    public static ImmutableArray<SendLine> WhatToSend(ShopState state, string job, TypeSheet sheet, Weighed weighed)
+    /// <summary>The questions that spare most, best first: doubt on the bench, and a parcel sent or held back in vain.</summary>
+    public static ImmutableArray<OwnerQuestion> NextQuestions(ShopState state, string job, TypeSheet sheet, Weighed weighed, int most = 5, bool acrossBorder = false)
     {
         if (weighed.Weighing.Posterior is not { } belief) return [];
-        var map = weighed.Built.Maps[weighed.Built.System];
-        double Faulty(PositionInfo p) => map.TryGetValue(p.Id, out var piece)
-            ? 1 - (1 - (belief.Pieces.FirstOrDefault(x => x.Piece == piece)?.Faulty ?? 0))
-                * belief.Sites.Where(s => s.Site.Position == p.Id && s.Site.System == weighed.Built.System && !Passing(sheet, s)).Aggregate(1.0, (q, s) => q * (1 - s.Faulty)) : 0;
-        var chassis = sheet.Positions.Where(p => p.TravelsByPost && !p.House).ToList();
-        var inChassis = 1 - chassis.Aggregate(1.0, (q, p) => q * (1 - Faulty(p)));
-        var travels = inChassis >= 0.15;
-        return [.. sheet.Positions.Select(p =>
-        {
-            var f = Faulty(p);
-            if (p.House) return new SendLine(p.Id, p.Name, false, "stays in the house");
-            if (p.TravelsByPost) return new(p.Id, p.Name, travels, travels ? (f >= 0.05 ? $"{Words.Band(f)} that it is faulty" : "goes with the set") : "nothing in the set itself is suspected: it may stay at home");
-            return new(p.Id, p.Name, f >= 0.25, f >= 0.25 ? $"{Words.Band(f)} that it is faulty" : "may stay at home");
-        })];
+        var names = new Namer(state, sheet, weighed.Built);
+        var doubt = new Doubt(sheet, weighed.Built, names, new AdviceOptions());
+        var plan = new SendPlan(state, job, sheet, weighed, acrossBorder);
+        var candidates = Candidates.OfStory(state, job, sheet, weighed.Built);
+        var values = weighed.Weighing.Try([.. candidates.Select(c => c.Move)]);
+        return [.. candidates.Zip(values, (c, v) => (Candidate: c, Value: v, Saves: Math.Max(0, doubt.TakenAway(v)) + plan.Spared(v)))
+            .OrderByDescending(x => x.Saves).ThenByDescending(x => x.Value.InformationBits).Take(most).Where(x => x.Saves >= LeastSaved).Select(x => new OwnerQuestion(
+                x.Candidate.Check.Id, sheet.OwnerChecks.GetValueOrDefault(x.Candidate.Check.Id, x.Candidate.Check.Words), Why(x.Value, x.Saves, names), x.Value.InformationBits, x.Saves,
+                [.. x.Candidate.Check.Outcomes.Select(o => (o, x.Candidate.Check.Says.GetValueOrDefault(o, o)))])
+            { Changes = [.. x.Value.Outcomes.OrderByDescending(o => o.Value).Select(o => new OutcomeLine(o.Key, o.Value, OutcomeWords.Of(x.Value, o.Key, names)))] })];
     }
 
-    private static bool Passing(TypeSheet sheet, SiteBelief site) =>
-        sheet.Faults.Any(f => f.Position == site.Site.Position && f.Site == site.Site.Site) && sheet.Faults.Where(f => f.Position == site.Site.Position && f.Site == site.Site.Site).All(f => f.Passing);
+    private static string Why(MoveValue value, double saves, Namer names)
+    {
+        var most = value.After.Values.SelectMany(a => a).OrderByDescending(a => Math.Abs(a.Then - a.Now)).FirstOrDefault();
+        return (most.Site is null || Math.Abs(most.Then - most.Now) < 0.01 ? "Rounds off the story" : $"Decides most about {names.KeyName(most.Site)}")
+            + $"; spares {Words.Minutes(saves)} on the average.";
+    }
+
+    /// <summary>What is worth its freight, and what may stay at home (docs/engines/counsel.md, "From afar").</summary>
+    public static ImmutableArray<SendLine> WhatToSend(ShopState state, string job, TypeSheet sheet, Weighed weighed, bool acrossBorder = false) =>
+        weighed.Weighing.Posterior is null ? [] : new SendPlan(state, job, sheet, weighed, acrossBorder).Lines();
+
+    /// <summary>P(no parcel is needed): nothing that would travel has a lasting fault, as the story stands; null when the tape contradicts itself.</summary>
+    public static double? NoParcel(ShopState state, string job, TypeSheet sheet, Weighed weighed) =>
+        weighed.Weighing.Posterior is null ? null : 1 - new SendPlan(state, job, sheet, weighed, false).AnythingToSend;
 
     /// <summary>Mean and quantiles over the most probable fault sets; <see cref="PriceBand.Covered"/> says how much of the weight they carry.</summary>
     public static PriceBand? Price(ShopState state, TypeSheet sheet, Weighed weighed, AdviceOptions? options = null)

@@ -18,7 +18,7 @@ internal sealed class Planner(Chain chain, Lots? drawn = null, double[]? faulty 
     private Lots? _lots = drawn;
     private double[]? _faulty = faulty;
 
-    private Lots Drawn => _lots ??= new Lots(chain, chain.Options.Samples, chain.Options.Seed);
+    internal Lots Drawn => _lots ??= new Lots(chain, chain.Options.Samples, chain.Options.Seed);
 
     /// <summary>The move's value; nothing told and nothing risked when its look would take more nodes than <see cref="Most"/>.</summary>
     public MoveValue Value(Move move)
@@ -36,27 +36,49 @@ internal sealed class Planner(Chain chain, Lots? drawn = null, double[]? faulty 
     private MoveValue Valued(Move move)
     {
         var lots = Drawn;
-        var (after, kills) = Carry(move);
-        var (f, names) = Target(_world, after, move);
-        var states = new double[lots.Count * names.Count];
-        for (var i = 0; i < lots.Count; i++) lots.Spread(f, i, 1, states.AsSpan(i * names.Count, names.Count));
-        var ids = move.Outcomes.Keys.Order(StringComparer.Ordinal).ToList();
-        var tables = ids.Select(o => names.Select(s => move.Outcomes[o].GetValueOrDefault(s)).ToArray()).ToList();
-        var chance = new double[lots.Count * ids.Count];
-        for (var i = 0; i < lots.Count; i++)
-            for (var o = 0; o < ids.Count; o++)
-                for (var s = 0; s < names.Count; s++) chance[i * ids.Count + o] += states[i * names.Count + s] * tables[o][s];
+        var (after, kills) = Carry(move, chain.Last, "");
+        var (chance, ids) = Shows(move, after);
         var (bits, error, outcomes) = Information(lots, chance, ids.Count);
         return new MoveValue(move.Id, bits, ids.Select((o, i) => (o, i)).ToImmutableDictionary(x => x.o, x => outcomes[x.i]), kills,
             ids.Select((o, i) => (o, i)).ToImmutableDictionary(x => x.o, x => After(lots, chance, ids.Count, x.i, outcomes[x.i])), error);
     }
 
-    /// <summary>Acts out swaps and power-up. Moves that share them share the result.</summary>
-    private (Moment, ImmutableDictionary<SiteRef, double>) Carry(Move move)
+    /// <summary>What the move would show in each drawn world were the sites as <paramref name="from"/> has them: [world × outcomes + outcome], the outcomes
+    /// in ordinal order. Null when its look would take more nodes than <see cref="Most"/>.</summary>
+    /// <param name="under">Names <paramref name="from"/>: moves tried from it share what they share.</param>
+    public double[]? Shows(Move move, Moment from, string under)
     {
-        var key = $"{move.System}|{string.Join(",", move.Swaps)}|{move.PowersUp}|{(move.PowersUp ? Describe.Of(move.Setting) : "")}";
+        var f = _world.Functions;
+        f.Ceiling = f.Count + Most;
+        try { return Shows(move, Carry(move, from, under).Item1).Chance; }
+        catch (DiagramTooLargeException) { return null; }
+        finally { f.Ceiling = int.MaxValue; }
+    }
+
+    private (double[] Chance, List<string> Ids) Shows(Move move, Moment after)
+    {
+        var lots = Drawn;
+        var (f, names) = Target(_world, after, move);
+        var states = new double[names.Count];
+        var ids = move.Outcomes.Keys.Order(StringComparer.Ordinal).ToList();
+        var tables = ids.Select(o => names.Select(s => move.Outcomes[o].GetValueOrDefault(s)).ToArray()).ToList();
+        var chance = new double[lots.Count * ids.Count];
+        for (var i = 0; i < lots.Count; i++)
+        {
+            Array.Clear(states);
+            lots.Spread(f, i, 1, states);
+            for (var o = 0; o < ids.Count; o++)
+                for (var s = 0; s < names.Count; s++) chance[i * ids.Count + o] += states[s] * tables[o][s];
+        }
+        return (chance, ids);
+    }
+
+    /// <summary>Acts out swaps and power-up. Moves that share them share the result.</summary>
+    private (Moment, ImmutableDictionary<SiteRef, double>) Carry(Move move, Moment from, string under)
+    {
+        var key = $"{under}|{move.System}|{string.Join(",", move.Swaps)}|{move.PowersUp}|{(move.PowersUp ? Describe.Of(move.Setting) : "")}";
         if (_done.TryGetValue(key, out var known)) return known;
-        var m = chain.Last;
+        var m = from;
         var index = chain.Links.Count + 1;
         foreach (var (position, piece) in move.Swaps)
             m = _world.Act(m, new CaseEvent.Place("", move.System, position, piece), index++);

@@ -124,7 +124,7 @@ internal static class Weigher
         }, chain, (move, value) =>
         {
             lock (chain.World.Lock) return (recheck ??= new Exactly(chain)).Value(move, value);
-        });
+        }) { Planner = planner };
     }
 
     private static Weighing Drawn(Case c, WeighOptions options, List<CaseEvent> events, Chain chain, CancellationToken ct)
@@ -138,7 +138,7 @@ internal static class Weigher
         return new Weighing(c, posterior, null, moves =>
         {
             lock (chain.World.Lock) return [.. moves.Select(planner.Value)];
-        }, chain);
+        }, chain) { Planner = planner };
     }
 
     /// <summary>One weight for each entry, in the order of the log: all its events together.</summary>

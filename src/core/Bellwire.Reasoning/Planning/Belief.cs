@@ -20,7 +20,8 @@ internal sealed record Belief(double[] P, ulong Done)
             moved = new double[P.Length];
             for (var s = 0; s < P.Length; s++) moved[a.Leads[s]] += P[s];
         }
-        var done = a.Once ? Done | 1UL << act : Done;
+        var done = a.Leads.IsEmpty ? Done : problem.AfterChange(Done);
+        if (a.Once) done |= 1UL << act;
         var all = new List<(int, double, Belief, bool)>(a.Outcomes.Length);
         for (var o = 0; o < a.Outcomes.Length; o++)
         {

@@ -24,7 +24,7 @@ internal sealed class Horizon(PlanProblem problem)
         {
             if (belief.Do(problem, a) is not { } ways) continue;
             var told = open - ways.Sum(w => w.Chance * Bits(w.After.P));
-            if (told > 1e-9) rate = Math.Min(rate, problem.Acts[a].Cost / told);
+            if (told > 1e-9) rate = Math.Min(rate, problem.Cost(a, belief.Done) / told);
         }
         return double.IsInfinity(rate) ? 0 : rate * open;
     }

@@ -8,12 +8,14 @@ namespace Bellwire.Reasoning.Planning;
 public static class LookAhead
 {
     /// <summary>Ranks what could be done next.</summary>
+    /// <param name="enough">When it is cancelled the search stops and answers from the depth it has finished: how long to look is the caller's to say.</param>
+    /// <param name="tell">Told the plan of each depth as it is finished.</param>
     /// <exception cref="ArgumentException">The problem does not hold together; the message says where.</exception>
-    public static Plan Rank(PlanProblem problem, PlanOptions? options = null, CancellationToken ct = default)
+    public static Plan Rank(PlanProblem problem, PlanOptions? options = null, CancellationToken ct = default, CancellationToken enough = default, Action<Plan>? tell = null)
     {
         ArgumentNullException.ThrowIfNull(problem);
         problem.Demand();
-        return new Search(problem, options ?? new PlanOptions(), ct).Rank(new Belief([.. problem.Chances], 0));
+        return new Search(problem, options ?? new PlanOptions(), ct, enough).Rank(new Belief([.. problem.Chances], 0), true, tell);
     }
 
     /// <summary>Follows the plans to the end, planning anew after every outcome, in every state there could be.</summary>
@@ -22,7 +24,7 @@ public static class LookAhead
     {
         ArgumentNullException.ThrowIfNull(problem);
         problem.Demand();
-        var search = new Search(problem, options ?? new PlanOptions(), ct);
+        var search = new Search(problem, options ?? new PlanOptions(), ct, default);
         var plans = new Dictionary<Belief, Plan>(new Belief.Alike());
         var costs = new SortedDictionary<double, double>();
         Go(new Belief([.. problem.Chances], 0), 1, 0);
@@ -40,8 +42,8 @@ public static class LookAhead
             // Beliefs that agree to ten digits share a plan; an act may tell nothing more in one of them.
             var (act, ways) = plan.Acts.Select(a => Number(a.Act)).Select(i => (i, belief.Do(problem, i))).First(x => x.Item2 is not null);
             foreach (var (_, p, after, over) in ways!)
-                if (over) End(chance * p, spent + problem.Acts[act].Cost);
-                else Go(after, chance * p, spent + problem.Acts[act].Cost);
+                if (over) End(chance * p, spent + problem.Cost(act, belief.Done));
+                else Go(after, chance * p, spent + problem.Cost(act, belief.Done));
         }
 
         int Number(string act) => Enumerable.Range(0, problem.Acts.Length).First(i => problem.Acts[i].Id == act);

@@ -11,11 +11,39 @@ public sealed record PlanProblem(
     ImmutableArray<string> States, ImmutableArray<double> Chances, ImmutableArray<PlanAct> Acts,
     bool EndsWhenKnown = false, double GivingUp = double.PositiveInfinity)
 {
+    /// <summary>What several acts share (opening the cover, power on): paid by the first of them that is done, and again after anything was changed.</summary>
+    public ImmutableArray<double> Shared { get; init; } = [];
+
+    /// <summary>Cost of an act when so many others were done: its own, and what it needs that no other has paid for.</summary>
+    internal double Cost(int act, ulong done)
+    {
+        var cost = Acts[act].Cost;
+        foreach (var need in Acts[act].Needs)
+            if (!Paid(need, done)) cost += Shared[need];
+        return cost;
+    }
+
+    /// <summary>What was done, without the acts that stand to be done once more after anything was changed.</summary>
+    internal ulong AfterChange(ulong done)
+    {
+        for (var i = 0; i < Acts.Length; i++)
+            if (Acts[i].Renewed) done &= ~(1UL << i);
+        return done;
+    }
+
+    private bool Paid(int need, ulong done)
+    {
+        for (var i = 0; i < Acts.Length; i++)
+            if ((done >> i & 1) == 1 && (Acts[i].Needs.Contains(need) || Acts[i].Settles.Contains(need))) return true;
+        return false;
+    }
+
     /// <exception cref="ArgumentException">Sizes do not match, or a chance or cost lies outside its range; the message says which.</exception>
     internal void Demand()
     {
         Need(States.Length > 0 && Chances.Length == States.Length, $"There are {States.Length} states but {Chances.Length} chances.");
         Need(Chances.All(p => p is >= 0 and <= 1) && Math.Abs(Chances.Sum() - 1) < 1e-6, $"The chances of the states add up to {Chances.Sum()}; they must add up to 1.");
+        Need(Shared.All(s => s is >= 0 and < double.PositiveInfinity), "A shared cost is a number from 0 up.");
         Need(GivingUp >= 0, $"Giving up costs {GivingUp}; it cannot be less than nothing.");
         Need(Acts.Length <= 64, $"There are {Acts.Length} acts; at most 64 can be planned with.");
         foreach (var twice in Acts.GroupBy(a => a.Id).Where(g => g.Count() > 1)) Need(false, $"There are {twice.Count()} acts named '{twice.Key}'.");
@@ -26,6 +54,7 @@ public sealed record PlanProblem(
             Need(a.Chances.All(c => c.Length == a.Outcomes.Length && c.All(p => p is >= 0 and <= 1) && Math.Abs(c.Sum() - 1) < 1e-6),
                 $"Act '{a.Id}' has, for some state, outcome chances that do not add up to 1 over its {a.Outcomes.Length} outcomes.");
             Need(a.Leads.IsEmpty || (a.Leads.Length == States.Length && a.Leads.All(s => s >= 0 && s < States.Length)), $"Act '{a.Id}' leads to states that are not there.");
+            Need(a.Needs.Concat(a.Settles).All(s => s >= 0 && s < Shared.Length), $"Act '{a.Id}' needs a shared cost that is not there; there are {Shared.Length}.");
             Need(a.Ends >= -1 && a.Ends < a.Outcomes.Length, $"Act '{a.Id}' ends on outcome {a.Ends}; it has {a.Outcomes.Length}.");
         }
     }
@@ -44,7 +73,17 @@ public sealed record PlanProblem(
 /// <param name="Once">True when doing it again tells and changes nothing more.</param>
 public sealed record PlanAct(
     string Id, double Cost, ImmutableArray<string> Outcomes, ImmutableArray<ImmutableArray<double>> Chances,
-    ImmutableArray<int> Leads, int Ends = -1, bool Once = true);
+    ImmutableArray<int> Leads, int Ends = -1, bool Once = true)
+{
+    /// <summary>Numbers of the shared costs it needs.</summary>
+    public ImmutableArray<int> Needs { get; init; } = [];
+
+    /// <summary>Numbers of the shared costs that are no longer to be paid once it is done, though it does not pay them itself (the safer way round).</summary>
+    public ImmutableArray<int> Settles { get; init; } = [];
+
+    /// <summary>True when it tells anew after any act that changes something.</summary>
+    public bool Renewed { get; init; }
+}
 
 /// <summary>How far to look.</summary>
 /// <param name="Depth">Acts looked ahead at most.</param>
@@ -58,7 +97,16 @@ public sealed record PlanOptions(int Depth = 4, int Width = 6, long Steps = 40_0
 /// <param name="Depth">Acts looked ahead, all told.</param>
 /// <param name="Whole">True when every way was followed to its end, so that nothing was estimated.</param>
 /// <param name="GiveUp">True when stopping unresolved is expected to be cheaper than going on.</param>
-public sealed record Plan(ImmutableArray<(string Act, double Expected)> Acts, double Expected, int Depth, bool Whole, bool GiveUp);
+public sealed record Plan(ImmutableArray<(string Act, double Expected)> Acts, double Expected, int Depth, bool Whole, bool GiveUp)
+{
+    /// <summary>For each act looked further into: what it may show, and what is best after that.</summary>
+    public ImmutableDictionary<string, ImmutableArray<PlanStep>> Then { get; init; } = ImmutableDictionary<string, ImmutableArray<PlanStep>>.Empty;
+}
+
+/// <param name="Chance">P(this outcome), 0..1.</param>
+/// <param name="Next">The act that is best then; null when all is over, or nothing is left to do.</param>
+/// <param name="Expected">Cost expected from there on.</param>
+public sealed record PlanStep(string Outcome, double Chance, string? Next, double Expected);
 
 /// <summary>What following the plans to the end costs.</summary>
 /// <param name="Mean">Expected cost.</param>

@@ -18,7 +18,7 @@ internal static class ExplainCommand
         var command = new Command("explain", "How each entry moved the suspects, what the circuits foretell, what each outcome of a move would change.") { what, data, json };
         command.SetAction((parsed, stop) => Failing.Plainly(() =>
         {
-            if (!JobOrFile.Try(parsed.GetValue(what)!, parsed.GetValue(data)!, explained: true, stop, out var asked, out var code)) return code;
+            if (!JobOrFile.Try(parsed.GetValue(what)!, parsed.GetValue(data)!, explained: true, TimeSpan.Zero, stop, out var asked, out var code)) return code;
             if (parsed.GetValue(json)) Console.WriteLine(JsonSerializer.Serialize(asked!.Explanation!, Indented));
             else Print(asked!.Explanation!);
             return 0;

@@ -8,11 +8,18 @@ namespace Bellwire.App.Cli;
 /// <summary>What a command was asked about: a job of a shop, or a case file. Circuits are reckoned before anything is weighed.</summary>
 internal sealed class JobOrFile
 {
-    private JobOrFile(ShopState state, string job, TypeSheet sheet, Func<Personal, string?> text, Forecasts forecasts, bool explained, CancellationToken stop)
+    private JobOrFile(ShopState state, string job, TypeSheet sheet, Func<Personal, string?> text, Forecasts forecasts, bool explained, TimeSpan ahead, CancellationToken stop)
     {
         var options = new AdviceOptions { Forecasts = forecasts };
         var weighed = Counsellor.Weigh(state, job, sheet, options, null, stop);
         Advice = Counsellor.Advise(state, job, sheet, text, options, weighed, stop);
+        if (ahead > TimeSpan.Zero)
+        {
+            using var enough = new CancellationTokenSource(ahead);
+            var seen = Further.See(state, job, sheet, weighed, Advice, options, stop, enough.Token, Console.IsErrorRedirected ? null : (done, of) => Console.Error.Write($"\rLooking ahead: {done} of {of} steps"));
+            PredictCommand.Telling.End();
+            Advice = Advice with { Ahead = seen.Ahead, Stops = seen.Stops };
+        }
         if (explained) Explanation = Explanation.Of(state, job, sheet, text, weighed, Advice, forecasts);
     }
 
@@ -22,7 +29,8 @@ internal sealed class JobOrFile
     public Explanation? Explanation { get; }
 
     /// <summary>False after one line on standard error; <paramref name="code"/> is then what to end with.</summary>
-    public static bool Try(string name, string data, bool explained, CancellationToken stop, out JobOrFile? found, out int code)
+    /// <param name="ahead">How long to look further ahead at most; nothing: not at all.</param>
+    public static bool Try(string name, string data, bool explained, TimeSpan ahead, CancellationToken stop, out JobOrFile? found, out int code)
     {
         (found, code) = (null, 0);
         var forecasts = new Forecasts();
@@ -39,14 +47,14 @@ internal sealed class JobOrFile
             }
             var sheet = sheets.For(read.State.Jobs[read.Job!]);
             Build(read.State, read.Job!, sheet, forecasts, stop);
-            found = new(read.State, read.Job!, sheet, _ => "", forecasts, explained, stop);
+            found = new(read.State, read.Job!, sheet, _ => "", forecasts, explained, ahead, stop);
             return true;
         }
         if (!File.Exists(data)) { code = Failing.Say($"there is no file {name}, and no shop at {data}", 1); return false; }
         using var desk = Desk.Open(data, TimeProvider.System);
         if (!desk.Knows(name)) { code = Failing.Say($"there is no file and no job {name}; jobs: {string.Join(", ", desk.State.Jobs.Keys.Order(StringComparer.Ordinal))}", 1); return false; }
         Build(desk.State, name, desk.SheetOf(name), forecasts, stop);
-        found = new(desk.State, name, desk.SheetOf(name), desk.Text, forecasts, explained, stop);
+        found = new(desk.State, name, desk.SheetOf(name), desk.Text, forecasts, explained, ahead, stop);
         return true;
     }
 

@@ -105,8 +105,17 @@ public sealed partial class Desk
     /// <summary>What the counsel makes of the tape; thought out once for each state of it, and on from the last state.</summary>
     public Advice Advice(string job) => Think(job).Advice;
 
-    public IReadOnlyList<OwnerQuestion> Questions(string job) => Afar.NextQuestions(State, job, SheetOf(job), Think(job).Weighed, 3);
-    public IReadOnlyList<SendLine> Sends(string job) => Afar.WhatToSend(State, job, SheetOf(job), Think(job).Weighed);
+    public IReadOnlyList<OwnerQuestion> Questions(string job) => Afar.NextQuestions(State, job, SheetOf(job), Think(job).Weighed, 3, AcrossBorder(job));
+    public IReadOnlyList<SendLine> Sends(string job) => Afar.WhatToSend(State, job, SheetOf(job), Think(job).Weighed, AcrossBorder(job));
+    public double? NoParcel(string job) => Afar.NoParcel(State, job, SheetOf(job), Think(job).Weighed);
+
+    /// <summary>How many jobs of its family need no parcel; by the sheet as long as nothing was closed.</summary>
+    public ParcelShare ParcelShare(string job) => shares.GetOrAdd($"{SheetOf(job).Hash} {State.Jobs.Values.Count(j => j.Ending is not null)}", _ => Counsel.ParcelShare.Of(State, SheetOf(job)));
+
+    private readonly ConcurrentDictionary<string, ParcelShare> shares = new(StringComparer.Ordinal);
+
+    private bool AcrossBorder(string job) => State.Details["country"] is { } ours && Job(job).OwnerDetails.TryGetValue("country", out var words) && Text(words) is { Length: > 0 } theirs
+        && !ours.Equals(theirs, StringComparison.OrdinalIgnoreCase);
     public string PriceBand(string job) => Afar.Price(State, SheetOf(job), Think(job).Weighed) is { } band ? Afar.Say(band, Currency) : "not to be reckoned while the tape contradicts itself";
     public string? OwnerSafety(string job) => Afar.Danger(Words(job));
 

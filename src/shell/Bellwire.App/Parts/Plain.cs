@@ -12,13 +12,7 @@ internal static class Plain
 
     public static string Megabytes(long bytes) => string.Create(CultureInfo.InvariantCulture, $"{bytes >> 20} MB");
 
-    public static string Minutes(double minutes) => minutes switch
-    {
-        < 1 => "under a minute",
-        < 1.5 => "1 minute",
-        < 90 => $"{Math.Round(minutes):0} minutes",
-        _ => $"{Math.Round(minutes / 30) / 2:0.#} hours",
-    };
+    public static string Minutes(double minutes) => Bellwire.Quantities.Words.Minutes(minutes);
 
     /// <summary>How long ago, as one would say it.</summary>
     public static string Age(TimeSpan ago) => ago.TotalMinutes switch

@@ -32,6 +32,7 @@
       if (focusId) document.getElementById(focusId)?.focus();
     }
     document.body.dataset.head = fresh.body.dataset.head;
+    fill();
     const told = document.getElementById("told");
     if (told) told.textContent = "The tape has grown.";
   }
@@ -107,7 +108,20 @@
     clearTimeout(looking);
     if (again) looking = setTimeout(() => document.activeElement?.matches("input, textarea") ? lookAgain() : location.reload(), 1000 * again.dataset.again);
   }
-  function begin() { listen(); settle(); lookAgain(); window.Blazor?.addEventListener?.("enhancedload", () => { posting = -Infinity; settle(); lookAgain(); }); }
+  // Work beside the page that fills one part of it: only that part is fetched again, nothing under the hand moves.
+  let filling;
+  function fill() {
+    clearTimeout(filling);
+    const part = document.querySelector("[data-filling][id]");
+    if (part) filling = setTimeout(async () => {
+      let answer;
+      try { answer = await fetch(location.pathname, { headers: { Accept: "text/html" } }); } catch { return; }
+      const now = answer.ok && new DOMParser().parseFromString(await answer.text(), "text/html").getElementById(part.id);
+      if (now && part.isConnected && !part.contains(document.activeElement) && !busy()) part.replaceWith(document.importNode(now, true));
+      fill();
+    }, 1000 * part.dataset.filling);
+  }
+  function begin() { listen(); settle(); lookAgain(); fill(); window.Blazor?.addEventListener?.("enhancedload", () => { posting = -Infinity; settle(); lookAgain(); fill(); }); }
   // Deferred scripts run while the page is "interactive", one after another: only once it is loaded is the framework's there too.
   if (document.readyState !== "complete") document.addEventListener("DOMContentLoaded", begin); else begin();
 })();

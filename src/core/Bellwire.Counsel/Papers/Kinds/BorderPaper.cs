@@ -21,7 +21,7 @@ internal sealed record BorderPaper() : PaperKind("border", "Statement for the bo
                 : "Used parts of a house intercom and music system, sent abroad for repair and return to their owner. Not for sale; no change of ownership.");
             yield return Table([Txt("From"), Txt("To")], [back ? Row(string.Join(", ", PaperFacts.ShopLines(f.Shop).Take(4)), Owner()) : Row(Owner(), string.Join(", ", PaperFacts.ShopLines(f.Shop).Take(4)))]);
             var rows = back ? pieces.Select(p => Row(p.Name, p.Marks ?? "none", "used", "", ""))
-                : Afar.WhatToSend(f.State, f.Job, f.Sheet, f.Weighed).Where(l => l.Send).Select(l => Row(l.Piece, "", "used", "", ""));
+                : Afar.WhatToSend(f.State, f.Job, f.Sheet, f.Weighed, f.AcrossBorder).Where(l => l.Send).Select(l => Row(l.Piece, "", "used", "", ""));
             yield return Table([Txt("Piece"), back ? Txt("Serial and marks") : new("Serial and marks", ColumnKind.Blank), Txt("State"), new("Made in", ColumnKind.Blank), new("Value for customs only", ColumnKind.Blank)], rows);
             var sold = f.Sold.ToList();
             if (sold.Count > 0)

@@ -9,9 +9,8 @@ internal sealed record SendPaper() : PaperKind("send", "What to send", "For the 
 {
     public override Paper Compose(PaperFacts f)
     {
-        var lines = Afar.WhatToSend(f.State, f.Job, f.Sheet, f.Weighed);
+        var lines = Afar.WhatToSend(f.State, f.Job, f.Sheet, f.Weighed, f.AcrossBorder);
         var send = lines.Where(l => l.Send).ToList();
-        var foreign = f.Shop["country"] is { } ours && f.OwnerDetail("country") is { } theirs && !ours.Equals(theirs, StringComparison.OrdinalIgnoreCase);
         return f.Write(Id, Title, f.Letter(), Blocks());
 
         IEnumerable<Block> Blocks()
@@ -44,7 +43,7 @@ internal sealed record SendPaper() : PaperKind("send", "What to send", "For the 
             yield return Points([
                 "Two cartons, one in the other, five centimetres of foam all round. A heavy transformer is wrapped by itself, away from the face. Nothing loose.",
                 "Put in one page in your own words: what it does, what it does not, since when, and what happened just before.",
-                .. foreign ? ["It crosses a border: ask us for the statement to put outside on the carton. It travels for repair and return; it is not sold."] : Array.Empty<string>(),
+                .. f.AcrossBorder ? ["It crosses a border: ask us for the statement to put outside on the carton. It travels for repair and return; it is not sold."] : Array.Empty<string>(),
                 .. f.Shop["address"] is null ? Array.Empty<string>() : ["To: " + string.Join(", ", PaperFacts.Lines(f.Shop["name"]).Concat(PaperFacts.Lines(f.Shop["address"])).Concat(PaperFacts.Lines(f.Shop["country"])))]]);
             yield return new Block.Blanks(["Sent on", "By carrier", "Signed"]);
             if (f.Sheet.GeneralOdds) yield return Words("No description of this very family is at hand yet: the list is that of sets of its age, so send what is like it.");

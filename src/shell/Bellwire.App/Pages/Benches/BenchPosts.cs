@@ -13,7 +13,7 @@ internal static class BenchPosts
     public static readonly Dictionary<string, PostAct> Acts = new()
     {
         ["check"] = Checks, ["anycheck"] = Checks, ["reading"] = Reading, ["meter"] = Meter, ["swap"] = Swap, ["pull"] = Pull, ["reseat"] = Reseat, ["mend"] = Mend,
-        ["power"] = Power, ["off"] = Off, ["soak"] = Soak, ["gate"] = Gate, ["note"] = CommonPosts.Note, ["photo"] = CommonPosts.Photo, ["strike"] = CommonPosts.Strike, ["forget"] = CommonPosts.Forget, ["park"] = CommonPosts.Park,
+        ["power"] = Power, ["off"] = Off, ["soak"] = Soak, ["gate"] = Gate, ["note"] = CommonPosts.Note, ["photo"] = CommonPosts.Photo, ["strike"] = CommonPosts.Strike, ["forget"] = CommonPosts.Forget, ["park"] = CommonPosts.Park, ["no-ahead"] = NoAhead,
     };
 
     private static string Bench(Post post) => $"/job/{post.Job}/bench";
@@ -23,6 +23,12 @@ internal static class BenchPosts
         if (post.Desk.SystemOf(post.Job) is { } system) return system;
         post.Typed.Refusal = "No set of this owner stands on the bench yet; unpack it first.";
         throw new StopPost();
+    }
+
+    private static Task<string?> NoAhead(Post post)
+    {
+        post.Desk.AheadOf(post.Job).Stop();
+        return Task.FromResult<string?>(Bench(post) + "#ahead");
     }
 
     private static Task<string?> Checks(Post post)
