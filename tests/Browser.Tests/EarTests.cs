@@ -40,6 +40,8 @@ public class EarTests(Bench bench) : IClassFixture<Bench>
         await page.GotoAsync($"/job/{job}/ear");
         await page.GetByRole(AriaRole.Radio, new() { Name = "A tone: frequency" }).CheckAsync();
         await page.GetByRole(AriaRole.Radio, new() { Name = "a microphone before the speaker" }).CheckAsync();
+        await page.GetByText("Levels in volts").ClickAsync();
+        await page.GetByLabel("A meter read, V RMS").FillAsync("1");
         await page.Press("Open the sound input");
         await Expect(page.Locator("#ear-db")).ToContainTextAsync("-12 dBFS");
         await page.GetByLabel("Seconds").FillAsync("3");
@@ -48,7 +50,10 @@ public class EarTests(Bench bench) : IClassFixture<Bench>
         await page.Press("Measure it");
         await Expect(page.Locator("#result")).ToContainTextAsync("Hz ±");
         await page.GetByText("All figures").ClickAsync();
+        await Expect(page.GetByAltText("The waveform")).ToBeVisibleAsync();
         var said = await page.Locator(".figures").InnerTextAsync();
+        // A meter read 1 V: the peak of that, √2 V, stands at 0.25 of full scale.
+        Assert.Matches(@"Volts\s+1 V RMS, 2\.2[12] dBu, −?0\.00 dBV; full scale is 5\.6[56]", said);
         var tone = Regex.Match(said, @"Tone\s+([\d.]+) Hz ± [\d.]+, (−?[\d.]+) dBFS RMS");
         double Number(int group) => double.Parse(tone.Groups[group].Value.Replace('−', '-'), CultureInfo.InvariantCulture);
         Assert.InRange(Number(1), Hertz - 0.05, Hertz + 0.05);

@@ -62,6 +62,10 @@ public sealed class ListenTests : IDisposable
         Assert.Contains("third octaves over those played; delay 0.00 ms", words);
         Assert.Equal(0, Run("sox", "-R", "-n", "-r", "48000", "-b", "24", At("other.wav"), "synth", "8", "pinknoise", "gain", "-10").Code);
         Assert.Contains("was not found in it", Bellwire("listen", At("other.wav"), "--as", "pink").Out);
+        Assert.Equal(0, Bellwire("signal", "steps", At("steps.wav"), "--hertz", "100", "1000", "8000").Code);
+        words = Bellwire("listen", At("steps.wav"), "--as", "steps", "--hertz", "100", "1000", "8000").Out;
+        Assert.Contains("stepped tones, sine fit at each", words);
+        Assert.Contains("8000 Hz    0.00 dB", words);
     }
 
     /// <summary>Sox makes a tone of 1 kHz that peaks at −12 dBFS, so −15.01 dBFS RMS, in a noise floor of its dither alone.</summary>
@@ -88,6 +92,22 @@ public sealed class ListenTests : IDisposable
         (code, words, _) = Bellwire("listen", At("tone.wav"), "--hold", "level -16..-14", "--telephone");
         Assert.Equal(1, code);
         Assert.Contains("a telephone sets its own level", words);
+    }
+
+    /// <summary>0 dBu is √0.6 V (0.7746 V), 0 dBV 1 V, +2.218 dBu: common references of level.</summary>
+    [Fact]
+    public void After_calibration_levels_are_told_in_volts_dBu_and_dBV()
+    {
+        Assert.Equal(0, Run("sox", "-R", "-n", "-r", "48000", "-b", "24", At("ref.wav"), "synth", "2", "sine", "1000", "gain", "-12").Code);
+        Assert.Equal(0, Run("sox", "-R", "-n", "-r", "48000", "-b", "24", At("low.wav"), "synth", "2", "sine", "400", "gain", "-32").Code);
+        // The reference reads 1 V; 20 dB below it is 0.1 V, −17.78 dBu, −20 dBV. Full scale: √2 V at −12 dB is 5.63 V.
+        var (code, words, error) = Bellwire("listen", At("low.wav"), "--reference", At("ref.wav"), "--volts", "1");
+        Assert.True(code == 0, error);
+        Assert.Contains("Volts      0.1 V RMS, −17.78 dBu, −20.00 dBV; full scale is 5.63", words);
+        using var json = JsonDocument.Parse(Bellwire("listen", At("low.wav"), "--full-scale", "5.6300", "--json").Out);
+        Assert.Equal(-20, json.RootElement.GetProperty("channels")[0].GetProperty("dbv").GetDouble(), 0.01);
+        Assert.Equal(2, Bellwire("listen", At("low.wav"), "--volts", "1").Code);
+        Assert.Equal(2, Bellwire("listen", At("low.wav"), "--full-scale", "-1").Code);
     }
 
     [Fact]

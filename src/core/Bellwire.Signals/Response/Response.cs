@@ -32,6 +32,7 @@ public static partial class ResponseMeter
     {
         var played = TestSignals.Steps(rate, hertz, secondsEach, peakDbfs);
         if (recorded.Length < played.Frames * 0.9) return (null, FormattableString.Invariant($"The recording lasts {(double)recorded.Length / rate:0.0} s; what was played lasts {played.Seconds:0.0} s. Record from before the start to after the end."));
+        if (recorded.Length > played.Frames + LongestWait * (long)rate) recorded = recorded[..(played.Frames + LongestWait * rate)];
         var delay = Delay(played[0], recorded);
         var each = (int)Math.Round(secondsEach * rate);
         var points = new List<(double Hertz, double Db)>();

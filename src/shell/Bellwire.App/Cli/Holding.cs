@@ -78,7 +78,7 @@ internal sealed record Holding(Option<string[]> Hold, Option<string?> Check, Opt
         /// <summary>Each measure over the listening it needs.</summary>
         public IReadOnlyList<Held> Of(EarReport report, Played played)
         {
-            EarReport For(string measure) => EarReport.KindOf(measure) is not { } kind || kind == report.As || (kind == "response" && report.As == "pink") ? report : EarReport.Of(report.Heard, report.SetOff, kind, played, report.Channel);
+            EarReport For(string measure) => EarReport.KindOf(measure) is not { } kind || kind == report.As || (kind == "response" && report.As is "pink" or "steps") ? report : EarReport.Of(report.Heard, report.SetOff, kind, played, report.Channel);
             return
             [
                 .. Limits.Select(l => new Held(EarFinding.Of(For(l.Measure).Listened, l.Measure, null, l.Limits, ByOwner), l.Limits, null)),

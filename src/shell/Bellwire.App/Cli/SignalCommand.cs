@@ -6,12 +6,15 @@ namespace Bellwire.App.Cli;
 /// <summary><c>signal tone|two-tones|steps|sweep|pink</c>: test signals of exact level as WAV files.</summary>
 internal static class SignalCommand
 {
+    /// <summary>Frequencies of `steps` where none are given, Hz.</summary>
+    public static readonly double[] UsualSteps = [50, 100, 200, 500, 1000, 2000, 5000, 10000, 15000];
+
     public static Command Build()
     {
         var hertz = new Option<double>("--hertz") { Description = "Frequency, Hz.", DefaultValueFactory = _ => 1000 };
         var second = new Option<double>("--second") { Description = "The second frequency, Hz.", DefaultValueFactory = _ => 7000 };
         var seed = new Option<int>("--seed") { Description = "Equal seeds give equal noise.", DefaultValueFactory = _ => 1 };
-        var list = new Option<double[]>("--hertz") { Description = "Frequencies one after another, Hz.", AllowMultipleArgumentsPerToken = true, DefaultValueFactory = _ => [50, 100, 200, 500, 1000, 2000, 5000, 10000, 15000] };
+        var list = new Option<double[]>("--hertz") { Description = "Frequencies one after another, Hz.", AllowMultipleArgumentsPerToken = true, DefaultValueFactory = _ => UsualSteps };
         return new("signal", "Make a test signal of exact level. Start quietly: small cones and dummy loads first.")
         {
             One("tone", "A steady sine.", -12, 5, [hertz], (p, s, o) => TestSignals.Tone(o.Rate, p.GetValue(hertz), s, o.Peak)),

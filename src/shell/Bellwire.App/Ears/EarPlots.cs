@@ -11,8 +11,9 @@ internal static class EarPlots
 {
     public static Plot Of(Hearing heard, EarReport report, string? kind, ImmutableArray<ResponseLimit> limits = default) => kind switch
     {
-        "response" or "pink" when report.Response is { } r => Response(r, limits.IsDefault ? [] : limits),
-        "chime" when report.Chime is { } c => Wave(heard.Start, c),
+        "response" or "pink" or "steps" when report.Response is { } r => Response(r, limits.IsDefault ? [] : limits),
+        "chime" when report.Chime is { } c => Wave(heard.Start, report.Channel, c),
+        "wave" => Wave(heard.Start, report.Channel, null),
         "chime-decay" when report.Chime is { } c => Decay(heard.Start[report.Channel - 1], heard.Format.Rate, c),
         "balance" when report.Balance is { } b => OfBalance(b),
         _ => Spectrum(heard),
@@ -71,12 +72,23 @@ internal static class EarPlots
             [.. chime.Notes.Select(n => new PlotMark(n.Onset, Math.Min(top - 4, Decibels.Of(n.Fundamental.Peak)), n.Name))]);
     }
 
-    private static Plot Wave(Sound sound, Chime chime)
+    /// <summary>Lowest and highest of each of some two thousand stretches: what can be seen, and no more.</summary>
+    private static Plot Wave(Sound sound, int channel, Chime? chime)
     {
-        var x = sound.Channels[0];
-        var most = Math.Max(1e-6, x.Max(Math.Abs));
-        return new("Chime", new("s", 0, sound.Seconds), new("of full scale", -most, most),
-            [new("waveform", [.. x.Select((v, n) => ((double)n / sound.Rate, v))])],
-            [.. chime.Notes.Select(n => new PlotMark(n.Onset, 0.9 * most, n.Name))]);
+        const int columns = 2000;
+        var x = sound.Channels[channel - 1];
+        var most = Math.Max(1e-6, x.Length == 0 ? 0 : x.Max(Math.Abs));
+        var step = Math.Max(1, x.Length / columns);
+        var points = ImmutableArray.CreateBuilder<(double, double)>();
+        for (var n = 0; n < x.Length; n += step)
+        {
+            var part = x.AsSpan(n, Math.Min(step, x.Length - n));
+            var (low, high) = (double.PositiveInfinity, double.NegativeInfinity);
+            foreach (var v in part) (low, high) = (Math.Min(low, v), Math.Max(high, v));
+            points.Add(((double)n / sound.Rate, low));
+            if (high > low) points.Add(((double)n / sound.Rate, high));
+        }
+        return new(chime is null ? "Waveform" : "Chime", new("s", 0, Math.Max(0.001, sound.Seconds)), new("of full scale", -most, most), [new("waveform", points.ToImmutable())],
+            chime is null ? [] : [.. chime.Notes.Select(n => new PlotMark(n.Onset, 0.9 * most, n.Name))]);
     }
 }

@@ -7,7 +7,11 @@ namespace Bellwire.App.Ears;
 
 /// <summary>What was played while it was recorded, where something was.</summary>
 /// <param name="PinkRmsDbfs">RMS level of pink noise, dBFS, and <paramref name="PinkSeed"/> the seed it was made of.</param>
-public sealed record Played(SweepAsked Sweep, double PinkRmsDbfs, int PinkSeed = 1);
+public sealed record Played(SweepAsked Sweep, double PinkRmsDbfs, int PinkSeed = 1)
+{
+    /// <summary>Tones one after another, Hz, each so many seconds long at this peak; null where none were.</summary>
+    public (IReadOnlyList<double> Hertz, double SecondsEach, double PeakDbfs)? Steps { get; init; }
+}
 
 /// <summary>What is said of one recording: the general part of every channel, and what was asked for in particular.</summary>
 public sealed record EarReport(Hearing Heard, Hearing? SetOff, string? As)
@@ -25,6 +29,8 @@ public sealed record EarReport(Hearing Heard, Hearing? SetOff, string? As)
     public QuasiPeak? QuasiPeak { get; private init; }
     /// <summary>Counted from 1: the channel that tone, response, chime and noise listen to.</summary>
     public int Channel { get; private init; } = 1;
+    /// <summary>What full scale is in volts, where it is known.</summary>
+    public Calibration? Calibration { get; init; }
     /// <summary>Why what was asked for could not be measured.</summary>
     public string? Complaint { get; private init; }
 
@@ -38,7 +44,7 @@ public sealed record EarReport(Hearing Heard, Hearing? SetOff, string? As)
     public Listened Listened => new(Heard.Channels[Channel - 1], SetOff?.Channels[Channel - 1], Verdicts[Channel - 1])
         { Tone = Distortion, Apart = Separation, Balance = Balance, Response = Response, Chime = Chime, Complaint = Complaint };
 
-    /// <param name="kind">hum, tone, response, pink, chime, noise, balance, or null for the general part alone.</param>
+    /// <param name="kind">hum, tone, response, pink, steps, chime, noise, balance, or null for the general part alone.</param>
     /// <param name="channel">1 to the recording's channels: what tone, response, chime and noise listen to.</param>
     public static EarReport Of(Hearing heard, Hearing? setOff, string? kind, Played played, int channel = 1)
     {
@@ -57,6 +63,11 @@ public sealed record EarReport(Hearing Heard, Hearing? SetOff, string? As)
                 var noise = TestSignals.Pink(heard.Format.Rate, Math.Min(heard.Start.Seconds, LongestPink), played.PinkRmsDbfs, played.PinkSeed);
                 var (thirds, noPink) = ResponseMeter.ByPink(heard.Start[own], noise[0], heard.Format.Rate);
                 return report with { Response = thirds, Complaint = thirds is null ? noPink : null };
+            case "steps" when played.Steps is { } given && given.Hertz.FirstOrDefault(f => f >= heard.Format.Rate / 2.0) is > 0 and var high:
+                return report with { Complaint = FormattableString.Invariant($"a tone of {high} Hz cannot stand in a recording of {heard.Format.Rate} Hz") };
+            case "steps":
+                var (tones, noSteps) = played.Steps is { } s ? ResponseMeter.BySteps(heard.Start[own], heard.Format.Rate, s.Hertz, s.SecondsEach, s.PeakDbfs) : (null, "no tones were played");
+                return report with { Response = tones, Complaint = tones is null ? noSteps : null };
             case "response":
                 var sweep = played.Sweep;
                 if (!(sweep.HighHertz < heard.Format.Rate / 2.0 && sweep.LowHertz > 0 && sweep.LowHertz < sweep.HighHertz && sweep.Seconds > 0 && sweep.PeakDbfs <= 0))
@@ -86,7 +97,8 @@ public sealed record EarReport(Hearing Heard, Hearing? SetOff, string? As)
         format = Heard.Format,
         seconds = Heard.Seconds,
         remarks = Heard.Remarks,
-        channels = Heard.Channels.Select((c, i) => new { c.Level, c.Noise, c.Hum, humVerdict = Verdicts[i], c.Troubles, thirdOctaves = ThirdOctaves(c.Spectrum) }),
+        fullScaleVolts = Calibration?.VoltsAtFullScale,
+        channels = Heard.Channels.Select((c, i) => new { c.Level, volts = Calibration?.Volts(c.Level.AcRms), dbu = Calibration?.Dbu(c.Level.AcRms), dbv = Calibration?.Dbv(c.Level.AcRms), c.Noise, c.Hum, humVerdict = Verdicts[i], c.Troubles, thirdOctaves = ThirdOctaves(c.Spectrum) }),
         distortion = Distortion,
         separation = Separation,
         balance = Balance is { } b ? new { b.Db, b.WorstHertz, b.WorstDb, bands = b.Bands.Select(x => new { hertz = x.Hertz, db = x.Db }), b.How } : null,

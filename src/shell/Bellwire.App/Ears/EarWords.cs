@@ -30,6 +30,8 @@ internal static class EarWords
     {
         var l = heard.Level;
         yield return Say($"Level      peak {Db(l.PeakDbfs)} dBFS, RMS {Db(l.AcRmsDbfs)} dBFS, crest {l.CrestDb:0.0} dB, DC {Signed(l.Dc, 5)}");
+        if (report.Calibration is { } full)
+            yield return Say($"Volts      {full.Volts(l.AcRms):0.####} V RMS, {Db(full.Dbu(l.AcRms))} dBu, {Db(full.Dbv(l.AcRms))} dBV; full scale is {full.VoltsAtFullScale:0.####} V peak, ± {full.UncertaintyDb:0.0#} dB");
         if (heard.Noise is { } n)
             yield return Say($"{(report.As == "noise" ? "Noise" : "Power")}      {Db(n.UnweightedDbfs)} dBFS flat, {Db(n.ADbfs)} A, {Db(n.Itu468Dbfs)} 468 (RMS); {n.How.LowHertz:0.#}–{n.How.HighHertz:0} Hz, {n.How.Window}, ± {n.How.UncertaintyDb:0.0#} dB");
         if (heard.Hum is { } hum && verdict is not null)

@@ -37,6 +37,7 @@ internal static partial class PageMap
     {
         try { return await take(); }
         catch (Exception e) when (context.RequestAborted.IsCancellationRequested && e is OperationCanceledException or IOException or AntiforgeryValidationException) { return Results.Empty; }
+        catch (Exception e) when ((e is AntiforgeryValidationException { InnerException: { } cut } ? cut : e) is BadHttpRequestException { StatusCode: StatusCodes.Status400BadRequest }) { return Results.Empty; } // cut off before the server knew it
         catch (Exception e) when ((e is AntiforgeryValidationException { InnerException: { } inner } ? inner : e) is InvalidDataException or BadHttpRequestException { StatusCode: StatusCodes.Status413PayloadTooLarge })
         {
             return Results.Text($"What was sent is larger than {largest >> 20} MB, and nothing of it was kept. Cut the recording into shorter ones, or make it smaller, and send that.", statusCode: StatusCodes.Status413PayloadTooLarge);

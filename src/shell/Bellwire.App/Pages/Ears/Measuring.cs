@@ -26,6 +26,9 @@ internal static class Measuring
 
     private static async Task<Heard> Of(Post post, string file, string measure, string? kind, CheckSpec? check, EarLimits? limits, bool byOwner, string lead)
     {
+        var (full, read) = (post.Number("full", 0.001, 10_000, "Full scale"), post.Number("read", 0.000_001, 10_000, "What the meter read"));
+        if (full is not null && read is not null) post.Complain("read", "One of the two: full scale follows from what the meter read.");
+        post.StopIfWrong();
         using var telling = post.Reckoning();
         var line = post["line"] == "50" ? 50.0 : 60;
         var both = post.Files["null"] is { Length: > 0 };
@@ -48,6 +51,11 @@ internal static class Measuring
         telling.Say("Reckoning what was asked for", 0.95);
         var report = EarReport.Of(heard!, off, kind, EarBench.Played(heard!.Format.Rate));
         post.Stop.ThrowIfCancellationRequested();
+        var level = report.Listened.Channel.Level;
+        if (read is not null && !(level.AcRms > 0)) post.Complain("read", "It is silent: nothing to calibrate by.");
+        post.StopIfWrong();
+        // A hand meter's one part in a hundred (common practice, no source).
+        if (full is not null || read is not null) report = report with { Calibration = full is { } volts ? new(volts, 0.1) : Bellwire.Signals.Calibration.From(level, read!.Value, 0.1) };
         return new(Guid.NewGuid().ToString("N")[..12], post.Job, file, post.Files["recording"]!.FileName, check?.Id, byOwner, lead, report, EarFinding.Of(report.Listened, measure, check, limits, byOwner)) { Limits = check?.Limits ?? limits?.Response ?? [] };
     }
 
