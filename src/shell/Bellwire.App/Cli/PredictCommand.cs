@@ -28,7 +28,7 @@ internal static class PredictCommand
         var command = new Command("predict", "What every trouble of a sheet's circuits would read at its points, and what no point tells apart.") { what, circuit, pairs, json, svg, at, with, line, foreign, between };
         command.SetAction((parsed, stop) => Failing.Plainly(() =>
         {
-            if (!TrySheet(parsed.GetValue(what)!, out var sheet, out var code)) return code;
+            if (!SheetNamed.Try(parsed.GetValue(what)!, out var sheet, out var code)) return code;
             var wanted = parsed.GetValue(circuit);
             if (parsed.GetValue(foreign) is { } source) return Tie(sheet!, wanted, source, parsed.GetValue(between), parsed.GetValue(json), stop);
             var circuits = sheet!.Circuits.Where(c => wanted is null || c.Id == wanted).ToList();
@@ -53,22 +53,6 @@ internal static class PredictCommand
     }
 
     private static readonly JsonSerializerOptions Indented = new(ActKinds.Json) { WriteIndented = true };
-
-    private static bool TrySheet(string name, out TypeSheet? sheet, out int code)
-    {
-        (sheet, code) = (null, 2);
-        if (File.Exists(name))
-        {
-            var read = SheetReader.Read(File.ReadAllText(name), Path.GetFileName(name));
-            foreach (var line in read.Lines(name)) Console.Error.WriteLine(line);
-            sheet = read.Sheet;
-            return sheet is not null;
-        }
-        var shipped = SheetFolder.Shipped().All.ToList();
-        sheet = shipped.FirstOrDefault(s => s.Id == name);
-        if (sheet is null) code = Failing.Say($"there is no file {name} and no shipped sheet of that name; there are {string.Join(", ", shipped.Select(s => s.Id))}", 1);
-        return sheet is not null;
-    }
 
     private static int Tie(TypeSheet sheet, string? circuit, string source, string? terminal, bool json, CancellationToken stop)
     {
