@@ -16,7 +16,7 @@ public sealed record TableOptions
     public bool Unpowered { get; init; }
 
     /// <summary>Accuracy of each solution; the default is within a few per mille of mean and ripple.</summary>
-    public SteadyOptions Steady { get; init; } = new() { Tolerance = 1e-4, StepsPerPeriod = 40 };
+    public SteadyOptions Steady { get; init; } = new() { Tolerance = 1e-4, StepsPerPeriod = 48 };
 
     public static TableOptions Usual { get; } = new();
 }
