@@ -45,8 +45,8 @@ public sealed class LineVolts
     private LineVolts(ShopState state, string job, TypeSheet sheet)
     {
         var circuits = Forecasts.Foretold(sheet).Where(c => SourceOf(c) is not null).ToList();
-        if (circuits.Count == 0) return;
-        var (system, sittings) = (state.Jobs[job].System, new Dictionary<string, Sitting>());
+        if (circuits.Count == 0 || !state.Jobs.TryGetValue(job, out var known)) return;
+        var (system, sittings) = (known.System, new Dictionary<string, Sitting>());
         void Close(string of) { if (sittings.Remove(of, out var s)) Take(s, circuits, sheet, now: false); }
         foreach (var entry in state.TapeOf(job))
             switch (entry.Act)
@@ -65,12 +65,11 @@ public sealed class LineVolts
         }
     }
 
-    /// <exception cref="ArgumentException">There is no such job.</exception>
+    /// <summary>Of a job's tape; one that is not there has none.</summary>
     public static LineVolts Of(ShopState state, string job, TypeSheet sheet)
     {
         ArgumentNullException.ThrowIfNull(state);
         ArgumentNullException.ThrowIfNull(sheet);
-        if (!state.Jobs.ContainsKey(job)) throw new ArgumentException($"There is no job {job}.", nameof(job));
         return new(state, job, sheet);
     }
 
