@@ -24,6 +24,8 @@ public static partial class Law
             ?? (a.Odds.FirstOrDefault(o => !(o.Odds is >= 0 and < 1)) is { } off ? No($"Odds of {off.Site} {off.Mode}: {off.Odds} is outside 0 to below 1.") : null),
         SoakEnded a => (a.Hours is >= 0 and < 10_000 ? null : No($"Hours: {a.Hours} is outside 0 to 10 000.")) ?? (a.Listened >= 0 && a.Listened <= a.Hours + 0.1 ? null : No($"Listened: {a.Listened} hours is more than it ran."))
             ?? (a.Events >= 0 ? null : No($"Events: {a.Events} is below nothing.")),
+        ComesAndGoes a => (a.Times >= 1 ? null : No($"Times: {a.Times}; it showed once at least.")) ?? (a.Weeks is > 0 and <= 1000 ? null : No($"Weeks: {a.Weeks} is outside 0 to 1 000."))
+            ?? (a.HoursAWeek is > 0 and <= 168 ? null : No($"Hours a week: {a.HoursAWeek} is outside 0 to 168.")),
         SoundKept a => (a.ContentHash is { Length: 64 } ? null : No("The recording is not named by its hash.")) ?? (string.IsNullOrWhiteSpace(a.Said) ? No("Say what the recording told.") : null)
             ?? (a.Uncertainty is null or >= 0 ? null : No($"Uncertainty: {a.Uncertainty} is below nothing.")),
         ComebackOf a => Job(s, a.Earlier) ?? (a.Earlier == a.Job ? No("A job is not its own comeback.") : null)

@@ -58,7 +58,7 @@ public class FurtherLookTests
 
     internal static readonly ImmutableDictionary<string, string> None = ImmutableDictionary<string, string>.Empty;
 
-    internal static (ShopWorld World, Weighed Weighed, Advice Advice, WayAhead Ahead) Look(Act[] told, Act[] seen)
+    internal static ShopWorld Set(Act[] told, Act[] seen)
     {
         var w = new ShopWorld();
         w.Must(new JobOpened("J", new("p"), Sheet.Id, Sheet.Hash, new(Sheet.Era, Sheet.Feed, 3, 2, [])));
@@ -67,6 +67,12 @@ public class FurtherLookTests
         w.Must(new SystemSetUp("S", "J", null, Sheet.Positions.Where(p => p.TravelsByPost && !p.House).ToImmutableDictionary(p => p.Id, p => "J-" + p.Id)));
         // A tie is to the word just given, about the quote before it.
         foreach (var act in seen) w.Must(act is WordTied tie ? tie with { Word = $"e{w.Recorded.Count}", Quote = $"e{w.Recorded.Count - 1}" } : act);
+        return w;
+    }
+
+    internal static (ShopWorld World, Weighed Weighed, Advice Advice, WayAhead Ahead) Look(Act[] told, Act[] seen)
+    {
+        var w = Set(told, seen);
         var weighed = Counsellor.Weigh(w.State, "J", Sheet);
         var advice = Counsellor.Advise(w.State, "J", Sheet, _ => null, null, weighed);
         return (w, weighed, advice, FurtherLook.Of(w.State, "J", Sheet, weighed, advice, further: new(Depth: 2, Steps: 600))!);

@@ -21,6 +21,7 @@ internal static class PlainWords
         TakenOut a => $"{piece(a.Piece)} taken out of {state.Donors.GetValueOrDefault(a.Donor)?.Name ?? a.Donor}",
         OddsAdopted a => $"New sets of {a.SheetId} go by odds learned from {(a.Closings.Length == 1 ? "1 closed job" : $"{a.Closings.Length} closed jobs")}",
         SoakEnded a => string.Create(CultureInfo.InvariantCulture, $"Soak ended after {a.Hours:0.#} hours, {a.Listened:0.#} of them listened to: {a.Said}"),
+        ComesAndGoes a => string.Create(CultureInfo.InvariantCulture, $"It comes and goes: at home it showed {(a.Times == 1 ? "once" : $"{a.Times} times")} in {a.Weeks:0.#} weeks of {a.HoursAWeek:0.#} hours"),
         SoundKept a => $"{(a.ByOwner ? "A recording of the owner’s" : "A recording")}: {a.Said}",
         ComebackOf a => $"This set was here before, as job {a.Earlier}",
         Freighted a => $"The carton {(a.Way == "here" ? "to the shop" : "home")} {(a.Stage == "sent" ? "is on its way" : "has arrived")}",

@@ -15,7 +15,7 @@ public sealed record ParcelShare(double BySheet, int Closed, int Without, double
     public const int SheetCounts = 10;
 
     public string Words => $"Of sets like it {Quantities.Words.Band(Share)} need no parcel: {Quantities.Words.Band(BySheet)} by the sheet’s odds"
-        + (Closed == 0 ? ", and none was closed here yet." : $", and of {(Closed == 1 ? "1 job" : $"{Closed} jobs")} closed here nothing came for {Without}.");
+        + (Closed == 0 ? ", and none was closed here yet." : $", and of {(Closed == 1 ? "1 job" : $"{Closed} jobs")} closed here {(Without == 0 ? "none did without one" : $"{Without} did without one")}.");
 
     public static ParcelShare Of(ShopState state, TypeSheet sheet)
     {

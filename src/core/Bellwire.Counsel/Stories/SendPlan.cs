@@ -35,7 +35,7 @@ internal sealed class SendPlan
         var names = new Namer(state, sheet, built);
         double Any(IEnumerable<SiteBelief> sites, bool lasting) => Exactly.AnyOf(weighed.Weighing,
             [.. sites.Select(s => (s.Site, s.Now.Keys.Where(m => m != "good" && names.Info(s.Site, m) is { Passing: true } == !lasting).ToImmutableHashSet())).Where(s => s.Item2.Count > 0)]);
-        List<SiteBelief> At(PositionInfo p) => [.. belief.Sites.Where(s => s.Site.Piece is { } piece ? map.GetValueOrDefault(p.Id) == piece || (!map.ContainsKey(p.Id) && names.HomeOf(piece) == p.Id) : s.Site.System == built.System && s.Site.Position == p.Id)];
+        List<SiteBelief> At(PositionInfo p) => [.. belief.Sites.Where(s => s.Site.Piece is { } piece ? (map.GetValueOrDefault(p.Id) is { } seat && !Namer.IsStandIn(seat) ? seat == piece : names.HomeOf(piece) == p.Id && !Namer.IsStandIn(piece)) : s.Site.System == built.System && s.Site.Position == p.Id)];
         List<SiteBelief> inSet = [.. sheet.Positions.Where(p => p.TravelsByPost && !p.House).SelectMany(At)];
         each = sheet.Positions.Where(p => p.TravelsByPost && !p.House).ToImmutableDictionary(p => p.Id, p => Any(At(p), true));
         set = new("", [.. inSet.Select(s => s.Site)], Any(inSet, true), terms.Parcel + terms.Minutes(terms.Handling), Math.Max(0, terms.Worth - terms.Parcel));

@@ -30,7 +30,7 @@ public static class ActKinds
         ["group-tried"] = typeof(GroupTried), ["refit-tried"] = typeof(RefitTried), ["sheet-grown"] = typeof(SheetGrown),
         ["terms-set"] = typeof(TermsSet), ["way-chosen"] = typeof(WayChosen), ["quote-given"] = typeof(QuoteGiven), ["word-tied"] = typeof(WordTied),
         ["exchanged"] = typeof(Exchanged), ["trust-handed-on"] = typeof(TrustHandedOn), ["origin-noted"] = typeof(OriginNoted), ["revision-noted"] = typeof(RevisionNoted),
-        ["reserved"] = typeof(Reserved), ["donor-kept"] = typeof(DonorKept), ["taken-out"] = typeof(TakenOut), ["comeback-of"] = typeof(ComebackOf), ["odds-adopted"] = typeof(OddsAdopted), ["sound-kept"] = typeof(SoundKept), ["soak-ended"] = typeof(SoakEnded), ["freighted"] = typeof(Freighted),
+        ["reserved"] = typeof(Reserved), ["donor-kept"] = typeof(DonorKept), ["taken-out"] = typeof(TakenOut), ["comeback-of"] = typeof(ComebackOf), ["odds-adopted"] = typeof(OddsAdopted), ["sound-kept"] = typeof(SoundKept), ["soak-ended"] = typeof(SoakEnded), ["comes-and-goes"] = typeof(ComesAndGoes), ["freighted"] = typeof(Freighted),
         ["struck"] = typeof(Struck), ["forgotten"] = typeof(Forgotten),
     };
 

@@ -20,3 +20,11 @@ public sealed record SoakEnded(string Job, string? System, double Hours, double 
 {
     public override string OfJob => Job;
 }
+
+/// <summary>The owner's account of a fault that comes and goes: how often it showed, in how long.</summary>
+/// <param name="Times">1 and up.</param>
+/// <param name="Weeks">Above 0. <paramref name="HoursAWeek"/>: hours the set runs in a week at home, above 0 to 168.</param>
+public sealed record ComesAndGoes(string Job, int Times, double Weeks, double HoursAWeek) : PlainAct
+{
+    public override string OfJob => Job;
+}

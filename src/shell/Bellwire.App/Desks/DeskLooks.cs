@@ -47,6 +47,9 @@ public sealed partial class Desk
     /// <summary>The final check of this system, and how far it has come.</summary>
     public ProofPlan Proof(string job) => ProofPlan.Of(State, job, SheetOf(job));
 
+    /// <summary>A fault that comes and goes, and what is known of it; null when none does.</summary>
+    public ComeAndGo? ComingsOf(string job) => ComeAndGo.Of(State, job, SheetOf(job), Think(job).Weighed);
+
     /// <summary>The rails in the order they are read, as received and now.</summary>
     public ImmutableArray<Rung> Ladder(string job) => RailLadder.Of(State, job, SheetOf(job));
 }

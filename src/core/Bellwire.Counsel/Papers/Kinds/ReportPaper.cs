@@ -41,6 +41,11 @@ internal sealed record ReportPaper() : PaperKind("report", "Report", "For the ow
                 yield return Heading("What is heard now");
                 yield return Table([Txt("Function"), Txt("As it came"), Txt("Now")], tried.Select(l => Row(l.Function.Words, l.AsReceived ?? l.Told ?? "not tried", l.Word)));
             }
+            if (ComeAndGo.Of(f.State, f.Job, f.Sheet, f.Weighed) is { } comings && (f.Of.Ending == "no fault found" || comings.CleanHours > 0))
+            {
+                yield return Heading("What came and went");
+                yield return Points(comings.ForOwner);
+            }
             var not = audit.Where(l => l.Good is null).Select(l => l.Function.Words).ToList();
             if (not.Count > 0) yield return Words("Not tried here: " + string.Join(", ", not) + ".");
             yield return new Block.HookUp("Your set as it stands. What is dotted is in your house and was not seen.", [.. f.Advice.Drawing.Select(p => p with { Suspicion = 0, Word = "" })]);

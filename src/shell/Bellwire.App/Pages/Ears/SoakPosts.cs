@@ -76,6 +76,7 @@ internal static class SoakPosts
         }
         var listened = soak.Listened / 3600;
         acts.Add(new SoakEnded(post.Job, soak.System, Math.Max(listened, (post.Desk.Now - soak.Begun).TotalHours), listened, soak.Events.Length, soak.Said(seen is { } times ? (times, weeks!.Value, week!.Value) : null)));
+        if (seen is { } showed) acts.Add(new ComesAndGoes(post.Job, showed, weeks!.Value, week!.Value));
         post.RecordAll(acts);
         Bench(post).End(soak);
         return $"/job/{post.Job}/soak?ended=yes";
