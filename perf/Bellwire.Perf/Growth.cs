@@ -8,17 +8,21 @@ internal static class Growth
 {
     private static readonly int[] Pieces = [12, 40, 120, 300], Entries = [10, 30, 60, 120, 200];
 
-    public static void Run(string folder, int seeds)
+    /// <summary>Prints a row as each is done, so that a run that is ended early leaves what it had; <see cref="Draw"/> draws such rows.</summary>
+    public static void Run(int seeds)
     {
         Measure.Warm();
         Console.WriteLine(Measure.Head);
-        var all = new List<Measure.Figures>();
         foreach (var p in Pieces)
             foreach (var e in Entries)
-            {
-                all.Add(Measure.Of(p, e, 4, seeds));
-                Console.WriteLine(all[^1].Row);
-            }
+                Console.WriteLine(Measure.Of(p, e, 4, seeds).Row);
+    }
+
+    public static void Draw(IEnumerable<string> rows, string folder)
+    {
+        double Number(string cell) => double.Parse(cell, CultureInfo.InvariantCulture);
+        List<Measure.Figures> all = [.. rows.Select(r => r.Split('|', StringSplitOptions.TrimEntries)).Where(c => c.Length > 12 && int.TryParse(c[1], out _))
+            .Select(c => new Measure.Figures((int)Number(c[1]), (int)Number(c[2]), Number(c[4]), Number(c[5]), Number(c[6]), Number(c[7]), Number(c[9]), ""))];
         List<(string, List<(double, double)>)> By(Func<Measure.Figures, double> what) => [.. all.GroupBy(f => f.Pieces).Select(g => ($"{g.Key} pieces", g.Select(f => ((double)f.Entries, what(f))).ToList()))];
         File.WriteAllText(Path.Combine(folder, "growth-entry.svg"), Chart.Svg("One more entry, median (worst: dashed)", "entries on the tape", "ms of processor time", By(f => f.Entry), By(f => f.WorstEntry)));
         File.WriteAllText(Path.Combine(folder, "growth-ranking.svg"), Chart.Svg("A full ranking, median (worst: dashed)", "entries on the tape", "ms of processor time", By(f => f.Ranking), By(f => f.WorstRanking)));

@@ -11,12 +11,17 @@ using Bellwire.Reasoning;
 //        trade and the books; a line a case and order. Bellwire.Perf benches table FILE… – tables of such lines.
 //        Bellwire.Perf benches tell seed own|wrong ours|practised|… – one case, step by step.
 //        Bellwire.Perf forty …, forty tell …, forty table … – the same on an invented set of forty pieces.
-//        Bellwire.Perf growth FOLDER [seeds] – 12 to 300 pieces, 10 to 200 entries: a table, and drawings of how times grow.
+//        Bellwire.Perf growth [seeds] – 12 to 300 pieces, 10 to 200 entries; growth draw TABLE FOLDER – drawings of how times grow.
 //        Bellwire.Perf evidence – ln p of generated tapes beside toulbar2 -logz.
 //        Bellwire.Perf [pieces entries hookups [seeds]]; without arguments the whole grid. Times are processor time.
-if (args is ["growth", var folder, .. var runs])
+if (args is ["growth", "draw", var table, var folder])
 {
-    Growth.Run(folder, runs is [var n] ? int.Parse(n, CultureInfo.InvariantCulture) : 2);
+    Growth.Draw(File.ReadLines(table), folder);
+    return;
+}
+if (args is ["growth", .. var runs])
+{
+    Growth.Run(runs is [var n] ? int.Parse(n, CultureInfo.InvariantCulture) : 2);
     return;
 }
 if (args is ["evidence"])
