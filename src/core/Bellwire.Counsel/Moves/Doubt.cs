@@ -21,13 +21,25 @@ internal sealed class Doubt(TypeSheet sheet, BuiltCase built, Namer names, Advic
     private readonly double missed = options.MissedMinutes ?? Attended(sheet);
     private readonly ImmutableDictionary<string, string> here = built.Maps[built.System];
     private readonly Dictionary<SiteRef, double?> mend = [];
+    private double sound = 1;
 
     /// <summary>True for what can be mended on this bench: the owner's pieces that came and the places they sit in.</summary>
     public bool Counts(SiteRef site) => MendMinutes(site) is not null;
 
     /// <summary>Minutes of doubt a move takes away, on average over what it may show.</summary>
-    public double TakenAway(MoveValue value) =>
-        value.Outcomes.Sum(o => o.Value * value.After.GetValueOrDefault(o.Key, []).Sum(a => MendMinutes(a.Site) is { } m ? Of(a.Now, m) - Of(a.Then, m) : 0));
+    public double TakenAway(MoveValue value) => value.Outcomes.Sum(o =>
+    {
+        var moved = value.After.GetValueOrDefault(o.Key, []);
+        var then = moved.Where(a => Counts(a.Site)).Aggregate(sound, (q, a) => q * (1 - a.Then) / Math.Max(1e-9, 1 - a.Now));
+        return o.Value * (InVain(sound) - InVain(Math.Clamp(then, 0, 1)) + moved.Sum(a => MendMinutes(a.Site) is { } m ? Of(a.Now, m) - Of(a.Then, m) : 0));
+    });
+
+    /// <summary>Takes up how likely it is that nothing on the bench is wrong (sites taken as independent).</summary>
+    public void Know(Posterior belief) => sound = belief.Sites.Where(s => Counts(s.Site)).Aggregate(1.0, (q, s) => q * (1 - s.Faulty));
+
+    /// <summary>The doubt whether to prove now: a proof in vain where something is wrong, or going on looking where nothing is. Site by site it does not show:
+    /// that a function fails may make no single site likely, and yet it spares the proof that would have failed on it.</summary>
+    private double InVain(double q) => missed * Math.Min(q, 1 - q);
 
     /// <summary>Surer than this, mending costs less than leaving it to the proof.</summary>
     public double WorthMending(double mendMinutes) => mendMinutes / (mendMinutes + missed);

@@ -31,6 +31,7 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
     public ImmutableArray<MoveBundle> Bundles(Weighing weighing, GateKeeper gate, CancellationToken cancel = default)
     {
         var belief = weighing.Posterior!;
+        doubt.Know(belief);
         var candidates = Candidates.OfBench(state, job, sheet, built, belief);
         var values = candidates.Select(c => c.Move).Chunk(AtOnce).SelectMany(some =>
         {
