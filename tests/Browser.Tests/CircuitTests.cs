@@ -28,7 +28,7 @@ public class CircuitTests(Bench bench) : IClassFixture<Bench>
             Assert.True(answer.IsSuccessStatusCode, $"{kind}: {await answer.Content.ReadAsStringAsync()}");
         }
         await page.GotoAsync($"/job/{job}/ladder");
-        var expected = page.Locator(".foretold");
+        var expected = page.GetByRole(AriaRole.Region, new() { Name = "What to expect: Supply and its loads at idle" });
         await Expect(expected).ToContainTextAsync("healthy", new() { Timeout = 60_000 });
         await Expect(expected).ToContainTextAsync("reservoir dry");
 
@@ -43,7 +43,7 @@ public class CircuitTests(Bench bench) : IClassFixture<Bench>
         await page.ScreenshotAsync(new() { Path = Path.Combine(Bench.Screens, "bench-meter-line.png"), FullPage = true });
         await page.GotoAsync($"/job/{job}/ladder");
         // The supply is all but surely a dry reservoir now, and what is expected says so.
-        await Expect(page.Locator(".foretold tbody tr").Nth(1)).ToContainTextAsync("reservoir dry");
+        await Expect(expected.Locator("tbody tr").Nth(1)).ToContainTextAsync("reservoir dry");
         await page.ScreenshotAsync(new() { Path = Path.Combine(Bench.Screens, "ladder-foretold.png"), FullPage = true });
     }
 
