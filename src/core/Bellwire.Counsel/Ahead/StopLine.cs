@@ -68,7 +68,7 @@ public static class Stops
         if (agreement.Ceiling is { } top)
             return rest > top - spent ? Said($"About {shown} more to find and mend it ({Words.Minutes(minutes)}), and {Money(Math.Max(0, top - spent))} are left of the {Money(top)} agreed: call the owner, or stop here.") : null;
         var declared = state.TapeOf(job).Select(e => e.Act).OfType<TermsSet>().LastOrDefault()?.InsuredValue;
-        return declared is { } worth && worth > 0 && rest > worth ? Said($"About {shown} more to find and mend it ({Words.Minutes(minutes)}), and the set is declared at {Money(worth)}: ask the owner what it is worth to him before going on.") : null;
+        return declared is { } worth && worth > 0 && rest > worth ? Said($"About {shown} more to find and mend it ({Words.Minutes(minutes)}), and the set is declared at {Money(worth)}: ask the owner what it is worth to them before going on.") : null;
 
         string Money(decimal sum) => string.Create(CultureInfo.InvariantCulture, $"{Math.Round(sum):0} {terms.Currency}");
     }
