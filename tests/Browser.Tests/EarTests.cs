@@ -45,8 +45,7 @@ public class EarTests(Bench bench) : IClassFixture<Bench>
         await page.Press("Open the sound input");
         await Expect(page.Locator("#ear-db")).ToContainTextAsync("-12 dBFS");
         await page.GetByLabel("Seconds").FillAsync("3");
-        await page.Locator("#ear-go").ClickAsync();
-        await Expect(page.Locator("#ear-says")).ToContainTextAsync("3 seconds recorded");
+        await Recorded(page, 3);
         await page.Press("Measure it");
         await Expect(page.Locator("#result")).ToContainTextAsync("Hz ±");
         await page.GetByText("All figures").ClickAsync();
@@ -59,6 +58,20 @@ public class EarTests(Bench bench) : IClassFixture<Bench>
         Assert.InRange(Number(1), Hertz - 0.05, Hertz + 0.05);
         Assert.InRange(Number(2), 20 * Math.Log10(Peak / Math.Sqrt(2)) - 0.1, 20 * Math.Log10(Peak / Math.Sqrt(2)) + 0.1);
         await page.ScreenshotAsync(new() { Path = Path.Combine(Bench.Screens, "ear-tone.png"), FullPage = true });
+    }
+
+    /// <summary>Records, and as a person would once more where the page says that this PC, busy with other tests, missed some of it.</summary>
+    internal static async Task Recorded(IPage page, int seconds)
+    {
+        var says = page.Locator("#ear-says");
+        for (var again = 0; ; again++)
+        {
+            await page.Locator("#ear-go").ClickAsync();
+            await Expect(says).ToContainTextAsync("Recording …");
+            await Expect(says).ToHaveTextAsync(new Regex("seconds recorded|This PC missed"), new() { Timeout = 60_000 });
+            if (again == 5 || (await says.InnerTextAsync()).Contains("recorded", StringComparison.Ordinal)) break;
+        }
+        await Expect(says).ToContainTextAsync($"{seconds} seconds recorded");
     }
 
     /// <summary>The speakers' end of the page is its own sound input: what it plays comes back through a node, delayed as a room would.</summary>
@@ -86,8 +99,7 @@ public class EarTests(Bench bench) : IClassFixture<Bench>
         await Expect(page.Locator("#ear-says")).ToContainTextAsync("Open at");
         await page.GetByLabel("Play meanwhile").SelectOptionAsync("pink");
         await page.GetByLabel("Seconds").FillAsync("10");
-        await page.Locator("#ear-go").ClickAsync();
-        await Expect(page.Locator("#ear-says")).ToContainTextAsync("10 seconds recorded");
+        await Recorded(page, 10);
         var rate = double.Parse(Regex.Match(await page.EvaluateAsync<string>("String(new AudioContext().sampleRate)"), @"\d+").Value, CultureInfo.InvariantCulture);
         await page.Press("Measure it");
         await Expect(page.Locator("#result")).ToContainTextAsync("no limits to hold it against");
@@ -121,8 +133,7 @@ public class EarTests(Bench bench) : IClassFixture<Bench>
         await Expect(page.Locator("#ear-says")).ToContainTextAsync("Open at");
         await page.GetByLabel("Play meanwhile").SelectOptionAsync("sweep");
         await page.GetByLabel("Seconds").FillAsync("7");
-        await page.Locator("#ear-go").ClickAsync();
-        await Expect(page.Locator("#ear-says")).ToContainTextAsync("7 seconds recorded");
+        await Recorded(page, 7);
         await page.GetByText("Limits, for what is listened for freely").ClickAsync();
         await page.GetByLabel("Lowest that is right").FillAsync("-1");
         await page.GetByLabel("Highest that is right").FillAsync("1");
