@@ -61,7 +61,8 @@ public sealed class LongPostTests : IDisposable
 
     private static readonly (string, string)[] Tone = [("what", "tone"), ("from", "microphone")];
 
-    private string[] Left() => [.. Directory.EnumerateFiles(temporary, "*", SearchOption.AllDirectories), .. Directory.Exists(Path.Combine(folder, "shop.db.soaks")) ? Directory.EnumerateFileSystemEntries(Path.Combine(folder, "shop.db.soaks")) : []];
+    // The empty file by which a run holds its folder stays as long as the run does.
+    private string[] Left() => [.. Directory.EnumerateFiles(temporary, "*", SearchOption.AllDirectories).Where(f => !f.EndsWith("held-by-a-running-bellwire", StringComparison.Ordinal)), .. Directory.Exists(Path.Combine(folder, "shop.db.soaks")) ? Directory.EnumerateFileSystemEntries(Path.Combine(folder, "shop.db.soaks")) : []];
 
     private async Task NothingIsLeft()
     {

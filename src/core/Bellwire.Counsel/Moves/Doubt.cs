@@ -21,7 +21,7 @@ internal sealed class Doubt(TypeSheet sheet, BuiltCase built, Namer names, Advic
     private readonly double missed = options.MissedMinutes ?? Attended(sheet);
     private readonly ImmutableDictionary<string, string> here = built.Maps[built.System];
     private readonly Dictionary<SiteRef, double?> mend = [];
-    private double sound = 1;
+    private double? sound; // unknown until taken up: then proofs are left out
 
     /// <summary>True for what can be mended on this bench: the owner's pieces that came and the places they sit in.</summary>
     public bool Counts(SiteRef site) => MendMinutes(site) is not null;
@@ -30,8 +30,13 @@ internal sealed class Doubt(TypeSheet sheet, BuiltCase built, Namer names, Advic
     public double TakenAway(MoveValue value) => value.Outcomes.Sum(o =>
     {
         var moved = value.After.GetValueOrDefault(o.Key, []);
-        var then = moved.Where(a => Counts(a.Site)).Aggregate(sound, (q, a) => q * (1 - a.Then) / Math.Max(1e-9, 1 - a.Now));
-        return o.Value * (InVain(sound) - InVain(Math.Clamp(then, 0, 1)) + moved.Sum(a => MendMinutes(a.Site) is { } m ? Of(a.Now, m) - Of(a.Then, m) : 0));
+        var proof = 0.0;
+        if (sound is { } now)
+        {
+            var then = moved.Where(a => Counts(a.Site)).Aggregate(now, (q, a) => q * (1 - a.Then) / Math.Max(1e-9, 1 - a.Now));
+            proof = InVain(now) - InVain(Math.Clamp(then, 0, 1));
+        }
+        return o.Value * (proof + moved.Sum(a => MendMinutes(a.Site) is { } m ? Of(a.Now, m) - Of(a.Then, m) : 0));
     });
 
     /// <summary>Takes up how likely it is that nothing on the bench is wrong (sites taken as independent).</summary>
