@@ -59,7 +59,10 @@ public sealed class CommandTests : IClassFixture<CommandTests.DemoFile>
     public void Predict_tells_every_trouble_and_what_a_foreign_supply_hurts_first()
     {
         using var parsed = JsonDocument.Parse(Run("predict", "corridor-nine", "--json").Out);
-        var circuit = Assert.Single(parsed.RootElement.EnumerateArray());
+        var circuit = parsed.RootElement.EnumerateArray().Single(c => c.GetProperty("circuit").GetString() == "supply");
+        // An open winding is no number of ohms.
+        var cold = parsed.RootElement.EnumerateArray().Single(c => c.GetProperty("circuit").GetString() == "supply-cold");
+        Assert.Equal("Infinity", cold.GetProperty("states").EnumerateArray().Single(s => s.GetProperty("words").GetString() == "primary open").GetProperty("readings")[0].GetProperty("mean").GetString());
         var dry = circuit.GetProperty("states").EnumerateArray().Single(s => s.GetProperty("words").GetString() == "reservoir dry");
         // I/(2fC) with 0.25 A, 60 Hz and 308 µF bounds the ripple at 6.8 Vpp (common practice, no source).
         Assert.InRange(dry.GetProperty("readings").EnumerateArray().Single(r => r.GetProperty("point").GetString() == "raw-ripple").GetProperty("mean").GetDouble(), 3, 6.8);
