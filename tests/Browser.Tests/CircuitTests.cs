@@ -41,6 +41,14 @@ public class CircuitTests(Bench bench) : IClassFixture<Bench>
         await Expect(page.Locator("#tape")).ToContainTextAsync("4.2pp");
         await Expect(page.Locator("#sets")).ToContainTextAsync("reservoir dry");
         await page.ScreenshotAsync(new() { Path = Path.Combine(Bench.Screens, "bench-meter-line.png"), FullPage = true });
+        // A part by itself: what the capacitor has left, and a slip in its unit.
+        await page.GetByLabel("What does the meter say?").FillAsync("C1 310 MF");
+        await page.Locator("form.meter").GetByRole(AriaRole.Button, new() { Name = "Onto the tape" }).ClickAsync();
+        await Expect(page.Locator("form.meter .error")).ToContainTextAsync("old parts print MF for µF");
+        await page.GetByLabel("What does the meter say?").FillAsync("C1 310 lifted");
+        await page.Locator("form.meter").GetByRole(AriaRole.Button, new() { Name = "Onto the tape" }).ClickAsync();
+        await Expect(page.Locator("#tape li").First).ToContainTextAsync("C1: 310 µF, one leg lifted");
+        await page.ScreenshotAsync(new() { Path = Path.Combine(Bench.Screens, "bench-part-alone.png"), FullPage = true });
         await page.GotoAsync($"/job/{job}/ladder");
         // The supply is all but surely a dry reservoir now, and what is expected says so.
         await Expect(expected.Locator("tbody tr").Nth(1)).ToContainTextAsync("reservoir dry");

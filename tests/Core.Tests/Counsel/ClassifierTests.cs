@@ -70,7 +70,7 @@ public class ClassifierTests
     {
         var forecast = CircuitForecast.Build(Supply, Sheet.Points);
         var rows = new List<(string State, ImmutableArray<Fault> Faults)> { ("good", []) };
-        rows.AddRange(Supply.Troubles.SelectMany(t => t.Variants.Select(v => (t.Words, v))));
+        rows.AddRange(RecognitionTests.Possible.SelectMany(t => t.Variants.Select(v => (t.Words, v))));
         var (train, judge) = (Deep ? 1000 : 16, Deep ? 800 : 32);
         var chance = new Chance(1);
         Netlist Board(int row) => new(Supply.Netlist.Faulted(rows[row].Faults).Devices.Select(chance.Drawn));

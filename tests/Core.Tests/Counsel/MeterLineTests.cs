@@ -19,6 +19,9 @@ public class MeterLineTests
     [InlineData("C1 esr 2.4 raw 16.9", "C1-esr ohm 2.4|raw volt-dc 16.9")]
     [InlineData("R-amp 220 lifted D1 OL", "R-amp ohm 220 lifted|D1 ohm ∞")]
     [InlineData("d2 0.3 ohm out; U12 12.0 V", "D2 ohm 0.3 lifted|U12 volt-dc 12")]
+    [InlineData("C1 310", "C1 farad 0.00031")]
+    [InlineData("C1 4k7", "C1 ohm 4700")]
+    [InlineData("R12 4k7 lifted", "R12 ohm 4700 lifted")]
     [InlineData("fuse-ohms OL", "fuse-ohms ohm ∞")]
     [InlineData("ac-ends 24 VAC", "ac-ends volt-ac 24")]
     [InlineData("ac-ends 24 V", "ac-ends volt-ac 24")]
@@ -41,6 +44,10 @@ public class MeterLineTests
     [InlineData("rail-5 5 ripple 10mVpp", "no ripple point beside “rail-5”")]
     [InlineData("TP3 4.1", "say its unit")]
     [InlineData("R12 -47 ohm", "is below nothing")]
+    [InlineData("C1 310 MF", "old parts print MF for µF")]
+    [InlineData("C1 100k", "the ohms with their unit")]
+    [InlineData("C1", "and what did it read?")]
+    [InlineData("C1 esr", "and what did it read?")]
     [InlineData("  ", "Type what the meter says")]
     public void Is_refused_with_words(string line, string words)
     {

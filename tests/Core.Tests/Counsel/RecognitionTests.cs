@@ -23,7 +23,7 @@ public class RecognitionTests
     private static readonly CircuitSpec Supply = Sheet.Circuits[0];
 
     /// <summary>The tape says that every board sits in its place: what a missing one reads is not to be found there.</summary>
-    private static readonly ImmutableArray<CircuitTrouble> Possible = [.. Supply.Troubles.Where(t => t.When is not Condition.Empty)];
+    internal static readonly ImmutableArray<CircuitTrouble> Possible = [.. Supply.Troubles.Where(t => t.When is not Condition.Empty)];
     private static readonly bool Deep = Environment.GetEnvironmentVariable("BELLWIRE_DEEP") == "1";
 
     /// <param name="Meant">The readings of the undrawn circuit with the same faults.</param>

@@ -54,10 +54,17 @@ public static class MeterLine
                 var reading = IsOpen(typed) ? new TypedReading(double.PositiveInfinity, "ohm") : TypedReading.Parse(typed, point?.Quantity ?? part?.Quantity, out _);
                 if (reading is null) return ([], $"“{name} {typed}” is below nothing; only DC volts and amperes have a sign.");
                 if (reading.Quantity is null) return ([], $"“{name} {typed}”: say its unit – V, V AC, mVpp, ohm, A or Hz.");
+                if (reading is { Quantity: "farad", Value: >= 1 })
+                {
+                    // A capacitor meter shows microfarads, and that is what a bare number on a capacitor means.
+                    if (!typed.All(c => char.IsAsciiDigit(c) || c is '.' or ',')) return ([], $"“{name} {typed}” is no capacitor of these sets. Type µF, nF or pF (old parts print MF for µF), or the ohms with their unit.");
+                    reading = reading with { Value = reading.Value * 1e-6 };
+                    typed += " µF";
+                }
                 at = point?.Id ?? part?.Point ?? name;
                 // "V" alone means what the point is read in.
                 var quantity = point is not null && reading.Quantity == "volt-dc" && point.Quantity is ("volt-ac" or "volt-ripple-pp") && !typed.Contains("dc", StringComparison.OrdinalIgnoreCase) ? point!.Quantity : reading.Quantity;
-                var lifted = part is not null && i < words.Length && words[i].ToLowerInvariant() is PartReading.Lifted or "out";
+                var lifted = own && i < words.Length && words[i].ToLowerInvariant() is PartReading.Lifted or "out";
                 if (lifted) i++;
                 found.Add(new(at, quantity, reading.Value, lifted ? typed + ", one leg lifted" : typed, lifted));
             }

@@ -67,6 +67,13 @@ public sealed class PartReading
     public static (string Point, string Quantity)? Named(TypeSheet sheet, string point) =>
         Find(sheet, point, null) is var (_, part, measure) ? (measure == PartMeasure.SeriesOhms ? part.Name + SeriesEnd : part.Name, measure == PartMeasure.Farads ? "farad" : "ohm") : null;
 
+    /// <summary>The name of a reading as one says it: "C1, series resistance".</summary>
+    public static string Said(string point)
+    {
+        ArgumentNullException.ThrowIfNull(point);
+        return point.EndsWith(SeriesEnd, StringComparison.Ordinal) ? $"{point[..^SeriesEnd.Length]}, series resistance" : point;
+    }
+
     private static (CircuitSpec Circuit, Device Part, PartMeasure Measure)? Find(TypeSheet sheet, string point, string? quantity)
     {
         ArgumentNullException.ThrowIfNull(sheet);

@@ -50,7 +50,7 @@ public static class TapeWords
             Unpowered a => $"Power off, {Set(a.System)}",
             Checked a => $"{Check(a.Check)} – {Outcome(a.Check, a.Outcome)}{(a.Words is null ? "" : ": " + Said(a.Words))}",
             GridChecked a => Grid(a, sheet),
-            ReadingTaken a => $"{sheet?.Points.FirstOrDefault(p => p.Id == a.Point)?.Words ?? a.Point}: {a.Typed}",
+            ReadingTaken a => $"{sheet?.Points.FirstOrDefault(p => p.Id == a.Point)?.Words ?? PartReading.Said(a.Point)}: {a.Typed}",
             GateAnswered a => $"{sheet?.Gates.FirstOrDefault(g => g.Id == a.Gate)?.Words ?? a.Gate}: {(a.Passed ? "done" : "not passed")}{(a.Value is { } v ? string.Create(CultureInfo.InvariantCulture, $", {v:G4}") : "")}{Over(a.OverrideReason)}",
             Photographed a => $"Photograph{(a.Piece is null ? "" : " of " + Piece(a.Piece))}{(a.Words is null ? "" : ": " + Said(a.Words))}",
             Mended a => $"Mended: {a.What}",
