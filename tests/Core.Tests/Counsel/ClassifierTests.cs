@@ -73,7 +73,7 @@ public class ClassifierTests
         rows.AddRange(RecognitionTests.Possible.SelectMany(t => t.Variants.Select(v => (t.Words, v))));
         var (train, judge) = (Deep ? 1000 : 16, Deep ? 800 : 32);
         var chance = new Chance(1);
-        Netlist Board(int row) => new(Supply.Netlist.Faulted(rows[row].Faults).Devices.Select(chance.Drawn));
+        Netlist Board(int row) => new Netlist(Supply.Netlist.Faulted(rows[row].Faults).Devices.Select(chance.Drawn)).With(RecognitionTests.Meters);
 
         var drawn = Read(Enumerable.Range(0, rows.Count * train).Select(i => Board(i / train)), new Chance(2));
         var seen = rows.Select((_, r) => new Normal([.. drawn.Skip(r * train).Take(train)])).ToList();
@@ -81,17 +81,20 @@ public class ClassifierTests
         var truth = Enumerable.Range(0, judge).Select(i => i * 7 % rows.Count).ToArray();
         var boards = Read(truth.Select(Board), new Chance(3));
         int ours = 0, three = 0, theirs = 0;
+        List<string> taken = [];
         for (var i = 0; i < judge; i++)
         {
             var accepted = rows.Where((_, r) => alike[r] == alike[truth[i]]).Select(r => r.State).ToHashSet();
             PointReading[] readings = [.. Five.Select((p, k) => new PointReading(p, boards[i][k]))];
             var ranked = rows.Select(r => r.State).Distinct().OrderByDescending(s => forecast.Log(s, readings)).ToList();
             if (accepted.Contains(ranked[0])) ours++;
+            else taken.Add($"{rows[truth[i]].State} for {ranked[0]}");
             if (ranked.Take(3).Any(accepted.Contains)) three++;
             var best = Enumerable.Range(0, rows.Count).MaxBy(r => seen[r].Log(boards[i]));
             if (accepted.Contains(rows[best].State)) theirs++;
         }
-        var words = $"{judge} boards, {rows.Count} faults in {alike.Distinct().Count()} classes: ours first {100.0 * ours / judge:0.0} %, among three {100.0 * three / judge:0.0} %, classifier {100.0 * theirs / judge:0.0} %";
+        var words = $"{judge} boards, {rows.Count} faults in {alike.Distinct().Count()} classes: ours first {100.0 * ours / judge:0.0} %, among three {100.0 * three / judge:0.0} %, classifier {100.0 * theirs / judge:0.0} %"
+            + string.Concat(taken.CountBy(t => t).OrderByDescending(t => t.Value).Select(t => $"; {t.Value} × {t.Key}"));
         TestContext.Current.TestOutputHelper?.WriteLine(words);
         // Of 32 boards one is already more than three in a hundred.
         Assert.True(ours >= 0.9 * judge && three >= 0.98 * judge && ours >= theirs - Math.Max(1, 0.03 * judge), words);

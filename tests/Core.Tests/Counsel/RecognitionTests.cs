@@ -24,6 +24,9 @@ public class RecognitionTests
 
     /// <summary>The tape says that every board sits in its place: what a missing one reads is not to be found there.</summary>
     internal static readonly ImmutableArray<CircuitTrouble> Possible = [.. Supply.Troubles.Where(t => t.When is not Condition.Empty)];
+
+    /// <summary>The 10 MΩ of a hand meter at every point (common practice, no source): an open winding hangs on an insulation alone otherwise.</summary>
+    internal static readonly Device[] Meters = [.. Supply.Points.DistinctBy(p => (p.Node, p.Against)).Select((p, k) => new Resistor($"RM{k}", p.Node, p.Against, 10e6))];
     private static readonly bool Deep = Environment.GetEnvironmentVariable("BELLWIRE_DEEP") == "1";
 
     /// <param name="Meant">The readings of the undrawn circuit with the same faults.</param>
@@ -39,9 +42,7 @@ public class RecognitionTests
             ImmutableArray<CircuitTrouble> troubles = [.. Possible.OrderBy(_ => random.Next()).Take(some)];
             // A joint is cracked only while warm; these boards are read cold.
             if (troubles.Any(t => t.Words.StartsWith("U12 at 85", StringComparison.Ordinal))) continue;
-            // With the 10 MΩ of a hand meter where it is read (common practice, no source): an open winding hangs on an insulation alone otherwise.
-            var faulted = Supply.Netlist.Faulted(troubles.SelectMany(t => t.Variants[random.Next(t.Variants.Length)]).ToList())
-                .With([.. Supply.Points.DistinctBy(p => (p.Node, p.Against)).Select((p, k) => new Resistor($"RM{k}", p.Node, p.Against, 10e6))]);
+            var faulted = Supply.Netlist.Faulted(troubles.SelectMany(t => t.Variants[random.Next(t.Variants.Length)]).ToList()).With(Meters);
             var s = SteadyState.Solve(faulted).Required;
             // Another seed than that of the forecast: no board is one of its draws.
             boards.Add(new(troubles, faulted.Drawn(4711, boards.Count), [.. Supply.Points.Select(p =>
