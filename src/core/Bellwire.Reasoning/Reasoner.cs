@@ -8,8 +8,9 @@ namespace Bellwire.Reasoning;
 /// <param name="LossPerEntry">Share of the posterior, 0..1, that one entry's pruning may cut away before the budget forces more.</param>
 /// <param name="MostLost">Bound on the lost share, 0..1, above which the log is reckoned once more, cutting less, and above which the
 /// figures are then drawn by lot.</param>
+/// <param name="WantedError">Standard error of a marginal at which drawing by lot stops, if it gets there.</param>
 public sealed record WeighOptions(int NodeBudget = 6_000, int Samples = 2_000, ulong Seed = 1, int MaxFaultSets = 12,
-    double LossPerEntry = 1e-5, double MostLost = 0.01);
+    double LossPerEntry = 1e-5, double MostLost = 0.01, double WantedError = 5e-4);
 
 /// <summary>The engine's public face.</summary>
 public static class Reasoner

@@ -25,6 +25,9 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
     /// <summary>Cutting makes nodes alike, but not by so much: more than this times the budget, and the cut would not reach it.</summary>
     private const double Hopeless = 1.5;
 
+    /// <summary>Worlds drawn to weigh a look that no diagram took up.</summary>
+    private const int LotsForOne = 400;
+
     public bool Blurs => blur != Blur.None;
 
     /// <summary>The same log blurred in another way, so that between them they miss less; null unless this one blurs.</summary>
@@ -133,15 +136,38 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
                 Links.Add(new Link(text, Slim(m), Math.Log(p), Expected(o, states, NameOf(o))) { Seen = (f, table) });
                 return true;
             }
-            catch (DiagramTooLargeException) when (attempt < (Blurs ? 4 : 2))
+            catch (DiagramTooLargeException) when (Blurs && attempt == 2)
             {
-                // One look grew past all bounds: cut deeper before it and try again.
+                Links.Add(LeftToLots(o, text, f, table));
+                return true;
+            }
+            catch (DiagramTooLargeException) when (attempt < 2)
+            {
+                // One look grew past all bounds: cut deeper before it and try again. Cutting makes nodes too, though few.
+                world.Evidence.Ceiling = int.MaxValue;
                 m = Last;
                 _sweep = new Sweep(world.Evidence, world.Functions, m.Root, m.LaneWeights);
-                m = CutDown(m, attempt switch { 0 => 1e-4, 1 => 2e-3, 2 => 0.03, _ => 0.3 });
+                m = CutDown(m, attempt == 0 ? 1e-4 : 2e-3);
             }
             finally { world.Evidence.Ceiling = int.MaxValue; }
         }
+    }
+
+    /// <summary>A look that a diagram to draw from cannot hold is not multiplied in: the worlds drawn are weighed by it all the same, and only
+    /// their effective size pays. How it weighs among the entries is read off some drawn worlds.</summary>
+    private Link LeftToLots(CaseEvent.Observe o, string text, int f, double[] table)
+    {
+        var m = Last;
+        _sweep = new Sweep(world.Evidence, world.Functions, m.Root, m.LaneWeights);
+        var lots = new Lots(this, LotsForOne, options.Seed + (ulong)Links.Count);
+        var states = new double[table.Length];
+        for (var i = 0; i < lots.Count; i++) lots.Spread(f, i, 1.0 / lots.Count, states);
+        double p = 0, apart = 0;
+        for (var s = 0; s < table.Length; s++) p += states[s] * table[s];
+        p = Math.Max(p, 0.5 / LotsForOne * table.Max());
+        // How far the odds with the look stand from those without it, in total variation.
+        for (var s = 0; s < table.Length; s++) apart += 0.5 * states[s] * Math.Abs(table[s] / p - 1);
+        return new(text, m with { LogEvidence = m.LogEvidence + Math.Log(p), Lost = Math.Min(1, m.Lost + apart) }, Math.Log(p), Expected(o, states, NameOf(o))) { Seen = (f, table) };
     }
 
     private (int F, double[] Table) Target(Moment m, CaseEvent.Observe o)

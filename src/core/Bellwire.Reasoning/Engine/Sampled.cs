@@ -8,9 +8,11 @@ namespace Bellwire.Reasoning.Engine;
 /// What the chain's diagram says exactly of itself is the control variate, so only the blurred part is left to chance.</summary>
 internal sealed class Sampled
 {
-    /// <summary>Worlds a batch (two batches a round), rounds at most, and the standard error of a marginal at which drawing stops.</summary>
-    private const int Batch = 1000, MostRounds = 12;
-    private const double Wanted = 5e-4;
+    /// <summary>Rounds at most, of two batches each.</summary>
+    private const int MostRounds = 12;
+
+    /// <summary>Worlds a batch: a first round has as many as are wanted to answer what-ifs.</summary>
+    private readonly int _each;
     private readonly Chain _chain;
     private readonly List<Lots> _batches = [];
     private readonly List<(double Log, double V)[]> _drawn = [];
@@ -21,6 +23,7 @@ internal sealed class Sampled
     public Sampled(Chain chain, CancellationToken ct)
     {
         _chain = chain;
+        _each = Math.Max(50, chain.Asked.Samples / 2);
         var looks = chain.Links.Where(l => l.Seen.Table is not null).Select(l => (l.Seen.F, Table: l.Seen.Table!)).ToArray();
         var ties = chain.World.Ties.Where(t => chain.Last.Bound.Contains(t.Switch.Id)).ToArray();
         var sites = chain.World.Anatomy.Sites;
@@ -28,13 +31,13 @@ internal sealed class Sampled
         _first = new int[sites.Count];
         for (var s = 1; s < _first.Length; s++) _first[s] = _first[s - 1] + sites[s - 1].States;
         _sums = new Sums[_first[^1] + sites[^1].States];
-        for (var round = 0; round < MostRounds && !(Worst < Math.Max(Wanted, 0.101 * Blurred)); round++)
+        for (var round = 0; round < MostRounds && !(Worst < Math.Max(chain.Asked.WantedError, 0.101 * Blurred)); round++)
         {
             foreach (var from in new[] { chain, chain.Partner! })
             {
-                var lots = new Lots(from, Batch, chain.Options.Seed + 7919 * (ulong)_batches.Count);
-                var drawn = new (double, double)[Batch];
-                for (var i = 0; i < Batch; i++)
+                var lots = new Lots(from, _each, chain.Options.Seed + 7919 * (ulong)_batches.Count);
+                var drawn = new (double, double)[_each];
+                for (var i = 0; i < _each; i++)
                 {
                     if ((i & 127) == 0) ct.ThrowIfCancellationRequested();
                     drawn[i] = Weigh(lots, i, looks, ties);
@@ -50,7 +53,7 @@ internal sealed class Sampled
     /// <summary>Shares of the odds that were blurred along the log, added up.</summary>
     public double Blurred => _chain.Last.Lost;
 
-    public int Count => _batches.Count * Batch;
+    public int Count => _batches.Count * _each;
 
     /// <summary>(Σw)² / Σw², never more than the worlds drawn; 0 when none of them explains what was seen.</summary>
     public double Size { get; private set; }
@@ -83,7 +86,7 @@ internal sealed class Sampled
     {
         var sums = new Sums();
         for (var b = 0; b < _batches.Count; b++)
-            for (var i = 0; i < Batch; i++)
+            for (var i = 0; i < _each; i++)
                 if (holds(_batches[b], i)) sums += Sums.Of(W(b, i), _drawn[b][i].V);
         return Share(sums, blurred);
     }
@@ -118,7 +121,7 @@ internal sealed class Sampled
         var picks = new List<(int, int)>(wanted);
         double step = _all.U / wanted, next = step / 2, sum = 0;
         for (var b = 0; b < _batches.Count; b++)
-            for (var i = 0; i < Batch; i++)
+            for (var i = 0; i < _each; i++)
                 for (sum += W(b, i); next < sum && picks.Count < wanted; next += step) picks.Add((b, i));
         while (picks.Count < wanted) picks.Add(picks[^1]);
         return new Lots(_chain, _batches, picks);
@@ -165,7 +168,7 @@ internal sealed class Sampled
         Array.Clear(_sums);
         if (double.IsNegativeInfinity(Offset)) return;
         for (var b = 0; b < _batches.Count; b++)
-            for (var i = 0; i < Batch; i++)
+            for (var i = 0; i < _each; i++)
             {
                 var one = Sums.Of(W(b, i), _drawn[b][i].V);
                 _all += one;

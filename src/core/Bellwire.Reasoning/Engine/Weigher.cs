@@ -15,31 +15,24 @@ internal static class Weigher
         {
             if (previous?.Chain is { Outgrown: true } before && Goes(before, c, options, events)) return Plain.PlainLot.Weigh(c, options, ct, before);
             var chain = Continue(c, options, events, previous?.Chain);
-            for (var coarser = false; ; coarser = true)
+            try
             {
-                try
+                // Cut less, then blur: each rung only when the one before says nothing.
+                for (var stands = Try(chain, events, ct); ; stands = Try(chain, events, ct))
                 {
-                    // Cut less, then blur: each rung only when the one before says nothing.
-                    for (var stands = Try(chain, events, ct); ; stands = Try(chain, events, ct))
-                    {
-                        if (!stands && (!chain.Cut || chain.Blurs)) return Contradicted(c, options, events, chain);
-                        if (stands && (chain.Blurs || chain.Last.Lost <= options.MostLost)) break;
-                        chain = chain.Options == options && stands
-                            ? new Chain(new World(new Anatomy(c)), options with { NodeBudget = options.NodeBudget * 2 }, options.LossPerEntry / 100, options) { Past = Past(chain) }
-                            : Blurred(c, options, Past(chain));
-                    }
-                    return chain is { Blurs: true, Cut: true } ? Drawn(c, options, events, chain, ct) : Answer(c, options, events, chain);
+                    if (!stands && (!chain.Cut || chain.Blurs)) return Contradicted(c, options, events, chain);
+                    if (stands && (chain.Blurs || chain.Last.Lost <= options.MostLost)) break;
+                    chain = chain.Options == options && stands
+                        ? new Chain(new World(new Anatomy(c)), options with { NodeBudget = options.NodeBudget * 2 }, options.LossPerEntry / 100, options) { Past = Past(chain) }
+                        : Blurred(c, options, Past(chain));
                 }
-                catch (DiagramTooLargeException) when (!coarser)
-                {
-                    // A single look can outgrow what is left of a blurred diagram: a much smaller one still guides the drawing.
-                    chain = Blurred(c, options, Past(chain), smaller: 8);
-                }
-                catch (DiagramTooLargeException)
-                {
-                    chain.Outgrown = true;
-                    return Plain.PlainLot.Weigh(c, options, ct, chain);
-                }
+                return chain is { Blurs: true, Cut: true } ? Drawn(c, options, events, chain, ct) : Answer(c, options, events, chain);
+            }
+            catch (DiagramTooLargeException)
+            {
+                // A state itself, not its weight, outgrew what can be written down.
+                chain.Outgrown = true;
+                return Plain.PlainLot.Weigh(c, options, ct, chain);
             }
         }
     }
@@ -47,11 +40,10 @@ internal static class Weigher
     private static List<double[]?> Past(Chain chain) => [.. chain.Links.Select(l => l.Faulty)];
 
     /// <summary>Two diagrams to draw from. They need not be as large as one to read answers off.</summary>
-    /// <param name="smaller">How much smaller than the budget allows.</param>
-    private static Chain Blurred(Case c, WeighOptions options, IReadOnlyList<double[]?> past, int smaller = 1)
+    private static Chain Blurred(Case c, WeighOptions options, IReadOnlyList<double[]?> past)
     {
-        var chain = new Chain(new World(new Anatomy(c)), options with { NodeBudget = Math.Max(1, options.NodeBudget / smaller) }, options.LossPerEntry, options, Blur.Sibling) { Past = past };
-        chain.Partner = new Chain(chain.World, options with { NodeBudget = Math.Max(1, options.NodeBudget / 3 / smaller) }, options.LossPerEntry, options, Blur.Mean);
+        var chain = new Chain(new World(new Anatomy(c)), options, options.LossPerEntry, options, Blur.Sibling) { Past = past };
+        chain.Partner = new Chain(chain.World, options with { NodeBudget = Math.Max(1, options.NodeBudget / 3) }, options.LossPerEntry, options, Blur.Mean);
         return chain;
     }
 
