@@ -43,7 +43,7 @@ public static class Counsellor
             [.. belief.MostProbable.Select(f => new FaultSetLine(Words(f, names), f.Probability, Quantities.Words.Band(f.Probability)))],
             [.. sheet.Family.Causes.Where(c => belief.Causes.ContainsKey(c.Id)).Select(c => new CauseLine(c.Id, c.Name, belief.Causes[c.Id], Quantities.Words.Band(belief.Causes[c.Id]))).OrderByDescending(c => c.Probability)],
             moves, Tape(state, job, sheet, belief, harms, names, text), Drawing(state, sheet, w.Built, belief, names), gates,
-            Warnings(belief, sheet, ranking.GivenUp), [.. w.Built.NeverSeen.Select(names.Piece).Order(StringComparer.Ordinal)],
+            [.. Warnings(belief, sheet, ranking.GivenUp), .. ranking.NotYet], [.. w.Built.NeverSeen.Select(names.Piece).Order(StringComparer.Ordinal)],
             StoppingAdvice.Word(belief, w.Built, moves, names), belief.NothingWrong, belief.LogEvidence, belief.How, null)
         { GoneSince = GoneSince(belief, w.Built, names) };
     }

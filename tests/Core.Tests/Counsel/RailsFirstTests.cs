@@ -59,14 +59,14 @@ public class RailsFirstTests
         var plug = Advise([dead, open, Fuse, .. Passed, .. Unplugged, Power, new Checked("case", "set", "rail5-volts", "good", None, None, 1)]).Moves.First(b => b.Id == "rails").Moves[0];
         Assert.Equal(("rails", ""), (plug.Kind, plug.Check));
         Assert.Equal(OnTheFive, plug.Swaps.Select(s => s.Position));
-        // Read high, the regulator is put right before anything else; nothing is plugged in.
+        // Read high, which hardly anybody would have foretold, it is read once more; nothing is plugged in.
         var high = Advise([dead, open, Fuse, .. Passed, .. Unplugged, Power, new Checked("case", "set", "rail5-volts", "high", None, None, 1)]).Moves;
         Assert.DoesNotContain(high, x => x.Id == "rails");
+        Assert.Equal("again:rail5-volts", high[0].Moves[0].Id);
         // Read dead it is not read again as it stands: what keeps it dead is looked for.
         var still = Advise([dead, open, Fuse, .. Passed, .. Unplugged, Power, new Checked("case", "set", "rail5-volts", "dead", None, None, 1)]);
         Assert.DoesNotContain(still.Moves, x => x.Id == "rails");
         Assert.NotEmpty(still.Moves);
-        Assert.Equal("mend:case-supply.reg5:shorted", high.Single(x => x.Id == "mend").Moves[0].Id);
     }
 
     [Fact]

@@ -39,7 +39,11 @@ public sealed record Suspect(string Key, string Name, string Where, string Owned
 public sealed record ModeLine(string Mode, double P);
 public sealed record FaultSetLine(string Words, double Probability, string Band);
 public sealed record CauseLine(string Id, string Name, double Probability, string Band);
-public sealed record MoveBundle(string Id, string Title, double SetUpMinutes, ImmutableArray<MoveLine> Moves);
+public sealed record MoveBundle(string Id, string Title, double SetUpMinutes, ImmutableArray<MoveLine> Moves)
+{
+    /// <summary>Minutes saved for each minute spent by its best moves together, the set-up shared; for mends and rails as on the line.</summary>
+    public double Worth { get; init; }
+}
 
 /// <param name="Position">Where <paramref name="Piece"/> goes in.</param>
 public sealed record SwapLine(string Position, string Piece);

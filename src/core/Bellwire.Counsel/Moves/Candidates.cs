@@ -17,6 +17,9 @@ internal static class Candidates
     /// <summary>Likelier bad than this, a connector is worth unplugging; minutes of doing so (estimates).</summary>
     private const double LeastContact = 0.02, ReseatMinutes = 2;
 
+    /// <summary>A piece less likely at fault than this, with its connector, is not tried elsewhere: what changed then would be the second look, not the piece (estimate).</summary>
+    private const double LeastSwapped = 0.01;
+
     public static List<Candidate> OfBench(ShopState state, string job, TypeSheet sheet, BuiltCase built, Posterior belief)
     {
         var list = new List<Candidate>();
@@ -31,7 +34,7 @@ internal static class Candidates
                 list.Add(new(Of(check, built.System, [], check.Powered == true && !on, SettingFor(sheet, check, built), target), check, "look", 0, []));
         }
         var looks = WrongLooks(state, job, sheet, belief);
-        foreach (var (position, piece, system) in Swaps(state, job, sheet, built))
+        foreach (var (position, piece, system) in Swaps(state, job, sheet, built).Where(s => Suspect(belief, built, map, s.Position) >= LeastSwapped))
             foreach (var check in looks)
             {
                 var swapped = built.Maps.TryGetValue(system, out var m) ? m.SetItem(position, piece) : map.SetItem(position, piece);
@@ -47,6 +50,13 @@ internal static class Candidates
                     if (sheet.TargetOf(check, map, built.System) is Target.OfSignal target)
                         list.Add(new(new Move($"reseat:{built.System}:{at.Id}:{check.Id}", built.System, [(at.Id, own)], check.Powered == true, SettingFor(sheet, check, built), target, check.Matrix), check, "reseat", ReseatMinutes, [(at.Id, own)]));
         return list;
+    }
+
+    /// <summary>How likely the piece that sits there, or the connector it sits in, is at fault.</summary>
+    private static double Suspect(Posterior belief, BuiltCase built, ImmutableDictionary<string, string> map, string position)
+    {
+        var piece = map.GetValueOrDefault(position);
+        return 1 - belief.Sites.Where(s => piece is not null && s.Site.Piece == piece || s.Site.System == built.System && s.Site.Position == position).Aggregate(1.0, (q, s) => q * (1 - s.Faulty));
     }
 
     public static List<Candidate> OfStory(ShopState state, string job, TypeSheet sheet, BuiltCase built)

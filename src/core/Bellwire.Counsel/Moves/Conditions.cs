@@ -25,21 +25,25 @@ internal static class Conditions
     }
 
     /// <summary>Sites of which a fault alone can take the signal out of its first state, through whatever states of other signals lie between.</summary>
-    public static ImmutableHashSet<(string Position, string Site)> SitesBehind(Family family, string signal)
+    public static ImmutableHashSet<(string Position, string Site)> SitesBehind(Family family, string signal) =>
+        [.. Behind(family, family.Signals.First(s => s.Id == signal).States.Skip(1).Select(s => (signal, s))).Select(s => (s.Position, s.Site))];
+
+    /// <summary>Faults that help to bring a condition about, through whatever states of signals lie between.</summary>
+    public static ImmutableHashSet<(string Position, string Site, string Mode)> FaultsBehind(Family family, Condition condition) =>
+        [.. SitesIn(condition).Concat(Behind(family, SignalsIn(condition).SelectMany(s => s.States.Select(x => (s.Signal, x))))).SelectMany(s => s.Modes.Select(m => (s.Position, s.Site, m)))];
+
+    private static IEnumerable<Condition.SiteIn> Behind(Family family, IEnumerable<(string Signal, string State)> states)
     {
-        var sites = ImmutableHashSet.CreateBuilder<(string, string)>();
-        var first = family.Signals.First(s => s.Id == signal).States;
-        var seen = new HashSet<(string Signal, string State)>(first.Skip(1).Select(s => (signal, s)));
+        var seen = states.ToHashSet();
         var open = new Stack<(string Signal, string State)>(seen);
         while (open.TryPop(out var at))
             foreach (var rule in family.Signals.First(s => s.Id == at.Signal).Rules.Where(r => r.Then == at.State || r.Then == "?"))
             {
-                sites.UnionWith(SitesIn(rule.When).Select(s => (s.Position, s.Site)));
+                foreach (var site in SitesIn(rule.When)) yield return site;
                 foreach (var upstream in SignalsIn(rule.When))
                     foreach (var state in upstream.States)
                         if (seen.Add((upstream.Signal, state))) open.Push((upstream.Signal, state));
             }
-        return sites.ToImmutable();
     }
 
     private static IEnumerable<Condition.SiteIn> SitesIn(Condition condition) => condition.Leaves().OfType<Condition.SiteIn>();

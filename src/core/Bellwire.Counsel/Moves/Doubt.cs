@@ -10,7 +10,8 @@ namespace Bellwire.Counsel;
 internal sealed class Doubt(TypeSheet sheet, BuiltCase built, Namer names, AdviceOptions options)
 {
     /// <summary>Going through a piece part by part, for a fault no check names (estimate).</summary>
-    private const double GoThroughMinutes = 90;
+    public const double GoThroughMinutes = 90;
+
 
     /// <summary>A step of a proof longer than this runs while nobody stands by (common practice, no source).</summary>
     private const double LongestAttended = 30;

@@ -13,6 +13,17 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
     /// <summary>Beyond this a piece is mended or changed rather than asked about.</summary>
     private const double SureEnough = 0.9;
 
+    /// <summary>Likelier than this to be taken again by the next power-up, a fuse is not put in before its cause is looked at (estimate).</summary>
+    private const double TakenAgain = 0.25;
+
+    /// <summary>Mended as often as this and still at fault, a site is not mended again: something unknown is (estimate).</summary>
+    private const int MostMends = 2;
+
+    /// <summary>How often a set that failed its proof and was mended then fails on the same again: oftener than the odds of a mend say, for the proof has shown that something
+    /// was not known (estimate). And how many of what failed are tried by themselves.</summary>
+    private const double StillFails = 1 / 3.0;
+    private const int MostRetried = 3;
+
     /// <summary>How many leading moves are re-checked without lots: lots miss fault sets rarer than one in some hundreds.</summary>
     private const int Leaders = 6;
 
@@ -27,6 +38,9 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
 
     /// <summary>Moves whose looks outgrew the reckoning: they are not offered, and that is said.</summary>
     public ImmutableArray<string> GivenUp { get; private set; } = [];
+
+    /// <summary>Mends put off until what would undo them is looked at, in words.</summary>
+    public ImmutableArray<string> NotYet { get; private set; } = [];
 
     public ImmutableArray<MoveBundle> Bundles(Weighing weighing, GateKeeper gate, CancellationToken cancel = default)
     {
@@ -71,11 +85,33 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
             var first = rails.Unplug.Length == 0 ? double.PositiveInfinity : Math.Max(line.Score, Math.Max(risky, swaps.Length > 0 ? swaps[0].Score : 0) * 1.001);
             bundles.Add((new("rails", rails.Replug.Length > 0 ? "What was unplugged goes back" : "The rail first, without what it could kill", 0, [line]), first, false));
         }
+        if (Retry(lines, active) is { } retry) bundles.Add(retry);
+        if (new ReadAgain(state, job, sheet, built, doubt).Next(belief, active) is { } again) bundles.Add((new("again", "Read it again", 0, [again]), again.Score, true));
         // Surer than nine in ten is mended at once; what is merely likelier than not only when no look earns its minutes any more.
-        var looking = bundles.Where(b => b.Bundle.Id != "rails").Select(b => b.Score).DefaultIfEmpty(0).Max();
-        var mends = Mends(belief, s => looking < 1 || (safer.Waiting is { } rail && IsBehind(s, rail)) ? 0.5 : SureEnough);
+        var looking = bundles.Where(b => b.Bundle.Id != "rails" && b.Bundle.Moves.Any(m => m.Kind == "look" || m.Refusal is null)).Select(b => b.Score).DefaultIfEmpty(0).Max();
+        var mends = Mends(belief, looking < 1 ? 0.5 : SureEnough, looking >= 1);
         if (mends.Length > 0) bundles.Add((new("mend", mends.Any(m => m.Score >= SureEnough) ? "Mend what is sure" : "Mend: no look is worth its minutes", 0, mends), mends[0].Score, false));
-        return [.. bundles.OrderByDescending(b => b.Active).ThenByDescending(b => b.Bundle.Id == "mend").ThenByDescending(b => b.Score).Select(b => b.Bundle)];
+        return [.. bundles.OrderByDescending(b => b.Active).ThenByDescending(b => b.Bundle.Id == "mend").ThenByDescending(b => b.Score).Select(b => b.Bundle with { Worth = b.Score })];
+    }
+
+    /// <summary>What the last proof failed on, tried by itself once something was done about it: before a whole proof is spent on the same again.</summary>
+    private (MoveBundle Bundle, double Score, bool Active)? Retry(List<(Candidate First, MoveLine Line)> lines, string? active)
+    {
+        var tape = state.TapeOf(job);
+        if (tape.LastOrDefault(e => e.Act is GridChecked g && g.System == built.System) is not { Act: GridChecked grid } proof) return null;
+        var later = tape.Where(e => e.Number > proof.Number).Select(e => e.Act).ToList();
+        var mended = later.FindLastIndex(a => a is Mended);
+        if (mended < 0) return null;
+        var looked = later.Skip(mended).OfType<Checked>().Select(c => c.Check).ToHashSet();
+        var failed = grid.Outcomes.Where(o => sheet.Checks.FirstOrDefault(c => c.Id == o.Key) is { } c && o.Value != c.Outcomes[0]).Select(o => o.Key).ToHashSet();
+        if (failed.Any(looked.Contains)) return null;
+        var spared = StillFails * doubt.Missed;
+        var tries = lines.Where(l => l.First.Kind == "look" && failed.Contains(l.First.Check.Id)).Select(l => l.First.Check.Bundle).FirstOrDefault() is var bundle
+            ? lines.Where(l => l.First.Kind == "look" && failed.Contains(l.First.Check.Id) && l.First.Check.Bundle == bundle).Select(l => l.Line).Take(MostRetried).ToList() : [];
+        if (tries.Count == 0) return null;
+        var setUp = bundle is null || bundle == active ? 0 : sheet.Bundles.FirstOrDefault(b => b.Id == bundle)?.SetUpMinutes ?? 1;
+        var worth = spared / Math.Max(0.5, setUp + tries.Sum(t => t.Minutes));
+        return worth < 1 ? null : (new("retry", "Before proving again: what failed", setUp, [.. tries.Select(t => t with { Score = Math.Max(1, worth), SavesMinutes = spared / tries.Count, Why = "It failed at the last proof; tried by itself it spares a proof that fails on it once more." })]), worth, false);
     }
 
     /// <summary>The set-up one is in the middle of: the bundle of the last look, so the order does not reshuffle under the hand.</summary>
@@ -104,12 +140,6 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
             [.. value.Outcomes.OrderByDescending(o => o.Value).Select(o => new OutcomeLine(o.Key, o.Value, OutcomeWords.Of(value, o.Key, names)))],
             barred.Words, c.Check.Throws)
         { Barred = barred.Bars.Any(b => b.Gate.StartsWith("barred-", StringComparison.Ordinal)), SavesMinutes = saves, LossMinutes = lossMinutes };
-    }
-
-    private bool IsBehind(SiteRef site, KillingRail rail)
-    {
-        var position = site.Piece is { } piece ? names.SeatOf(piece)?.Position : site.Position;
-        return rail.Behind.Contains((position ?? "", site.Site));
     }
 
     private Act Proposed(Candidate c) => c.Kind == "reseat" ? new Reseated(job, c.Move.System, c.Swaps[0].Position) : c.Swaps.Length > 0
@@ -158,19 +188,57 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         return $"It decides most about {string.Join(" and ", swing.Where(s => s.Swing >= 0.01).Select(s => names.KeyName(s.Site)).Distinct())}.";
     }
 
-    private ImmutableArray<MoveLine> Mends(Posterior belief, Func<SiteRef, double> sure)
+    /// <summary>What power would take again once it is mended: the likeliest cause, and how likely it is struck at the next power-up (causes taken as independent).
+    /// Null for what no hazard of the sheet strikes.</summary>
+    private (SiteRef What, double Chance)? Struck(Posterior belief, SiteRef site)
     {
-        var lines = new List<MoveLine>();
-        foreach (var site in belief.Sites.Where(s => s.Faulty >= sure(s.Site) && doubt.Counts(s.Site)))
+        var position = ThroughPosition(site);
+        (SiteRef What, double Chance)? worst = null;
+        foreach (var h in sheet.Family.Hazards.Where(h => h.Site == site.Site && h.Position == position))
+        {
+            var causes = Conditions.FaultsBehind(sheet.Family, h.Trigger).GroupBy(f => (f.Position, f.Site))
+                .SelectMany(g => belief.Sites.Where(s => s.Site.Site == g.Key.Site && s.Site != site && ThroughPosition(s.Site) == g.Key.Position && InSet(s.Site)).Select(s => (s.Site, P: g.Sum(f => s.Now.GetValueOrDefault(f.Mode)))))
+                .OrderByDescending(c => c.P).ToList();
+            var chance = h.Chance * (1 - causes.Aggregate(1.0, (q, c) => q * (1 - c.P)));
+            if (causes.Count > 0 && chance > (worst?.Chance ?? -1)) worst = (causes[0].Site, chance);
+        }
+        return worst;
+    }
+
+    private bool InSet(SiteRef site) => site.Piece is { } piece ? names.SeatOf(piece)?.System == built.System : site.System == built.System;
+
+    /// <summary>How often the tape has it mended in the pieces and places of this case.</summary>
+    private int Times(SiteRef site) => state.TapeOf(job).Count(e => e.Act is Mended m && m.Site == site.Site && (site.Piece is { } piece ? m.Piece == piece : m.System == site.System && m.Position == site.Position));
+
+    private string? ThroughPosition(SiteRef site) => site.Piece is { } piece ? names.SeatOf(piece)?.Position : site.Position;
+
+    private ImmutableArray<MoveLine> Mends(Posterior belief, double sure, bool looking)
+    {
+        var (lines, later) = (new List<MoveLine>(), new List<string>());
+        foreach (var site in belief.Sites.Where(s => s.Faulty >= sure && doubt.Counts(s.Site)))
         {
             var (mode, p) = site.Now.Where(m => m.Key != "good").MaxBy(m => m.Value);
             if (site.Site.Site == "other") continue;
             var info = names.Info(site.Site, mode);
+            var taken = Struck(belief, site.Site);
+            if (taken is null && Times(site.Site) is >= MostMends and var times && ThroughPosition(site.Site) is { } position)
+            {
+                var whole = names.PositionName(position);
+                lines.Add(new($"through:{position}", "mend", $"Go through {whole} part by part, and its connector", "", built.System, [], Doubt.GoThroughMinutes, 0, site.Faulty, $"{Quantities.Words.Band(site.Faulty)} that it is there", "",
+                    $"{names.Fault(site.Site, mode)}: mended {(times == 2 ? "twice" : $"{times} times")} and still to be seen. Mending it once more helps little; most likely it is something there that the sheet does not list.", [], null, ImmutableDictionary<string, string>.Empty));
+                continue;
+            }
             var minutes = info?.MendMinutes ?? 30;
             if (p < SureEnough && p < doubt.WorthMending(minutes)) continue;
+            if (looking && taken is { Chance: >= TakenAgain } and var (what, chance))
+            {
+                later.Add($"{names.Fault(site.Site, mode)} is not to be mended yet: {names.KeyName(what)}, {Quantities.Words.Band(Math.Min(1, chance))}, would take it again at the next power-up. Look there first.");
+                continue;
+            }
             var words = info is { Passing: true } ? $"Put right: {names.Fault(site.Site, mode)}" : $"Mend: {names.Fault(site.Site, mode)}{(info?.Part is { } part ? $" ({part})" : "")}";
             lines.Add(new($"mend:{site.Site}:{mode}", "mend", words, "", built.System, [], minutes, 0, p, $"{Quantities.Words.Band(p)} that it is this", "", p >= SureEnough ? "Surer than nine in ten: mending tells as much as another look." : "Likelier than not, and no look is worth more: mend it, and let the next look or the proof tell.", [], null, ImmutableDictionary<string, string>.Empty));
         }
+        NotYet = [.. later];
         return [.. lines.OrderByDescending(l => l.Score)];
     }
 }

@@ -24,9 +24,6 @@ internal sealed class RailsFirst(ShopState state, string job, TypeSheet sheet, B
         ImmutableArray<string> Unplug, ImmutableArray<(string Position, string Piece)> Replug, CheckSpec Check, MoveValue Value,
         double Minutes, double AvertedMinutes, ImmutableArray<(SiteRef Site, double Chance)> Killed);
 
-    /// <summary>Not null when a rail was read with its pieces unplugged and is not fit for them: what is behind it is put right first.</summary>
-    public KillingRail? Waiting { get; private set; }
-
     /// <summary>The next step, or null when power is on, or threatens nothing that is worth unplugging.</summary>
     public Step? Next(Weighing weighing)
     {
@@ -53,12 +50,8 @@ internal sealed class RailsFirst(ShopState state, string job, TypeSheet sheet, B
         var averted = killed.Sum(k => losses.Minutes(k.Site, k.Chance)) * (1 - missed);
         if (lying.Length > 0)
         {
-            // Read since the last change, and not good – too high, or dead: reading it once more tells nothing.
-            if (built.Fresh.Contains($"{built.System}:{check.Id}") && (wanted || averted >= check.Minutes))
-            {
-                Waiting = rail;
-                return null;
-            }
+            // Read since the last change, and not good – too high, or dead: reading it once more tells nothing; what is behind it is put right first.
+            if (built.Fresh.Contains($"{built.System}:{check.Id}") && (wanted || averted >= check.Minutes)) return null;
             return wanted || averted >= check.Minutes
                 ? new([], [], check, Value(weighing, check, [], !On), check.Minutes, averted, killed)
                 : new([], lying, check, whole, UnplugMinutes / 2 * lying.Length, 0, killed);

@@ -1,0 +1,54 @@
+using System.Collections.Immutable;
+using System.Globalization;
+using Bellwire.Quantities;
+using Bellwire.Reasoning;
+using Bellwire.Sheets;
+using Bellwire.Workshop;
+
+namespace Bellwire.Counsel;
+
+/// <summary>A reading that next to nobody would have foretold is made once more before anything is built on it: wrong leads, wrong range, the other
+/// station, a word misheard. The engine takes a look repeated in an unchanged hook-up for the same look, the later in place of the earlier, so it is
+/// no evidence twice; what it is worth is the slip it takes back.</summary>
+internal sealed class ReadAgain(ShopState state, string job, TypeSheet sheet, BuiltCase built, Doubt doubt)
+{
+    /// <summary>Foretold with a smaller chance than this, a reading is worth a second look.</summary>
+    private const double Surprising = 0.1;
+
+    /// <summary>Share of looks whose outcome goes onto the tape as another (estimate), and the share of a failed proof that such a one costs, on average (estimate).</summary>
+    private const double Slips = 0.02, Costs = 0.5;
+
+    /// <summary>Older looks than these few have been built on already.</summary>
+    private const int Latest = 4;
+
+    /// <summary>The most surprising of the latest looks, or null when none is, or it was made twice already.</summary>
+    /// <param name="active">The bundle whose set-up stands.</param>
+    public MoveLine? Next(Posterior belief, string? active)
+    {
+        var tape = state.TapeOf(job);
+        var live = built.Setting.Circumstances.GetValueOrDefault("feed", "off") != "off";
+        var log = belief.Entries.GroupBy(e => e.Entry).ToDictionary(g => g.Key, g => g.Sum(e => e.LogPredictive));
+        // Looks since anything was changed; the rest of the tape is another hook-up.
+        var since = tape.Reverse().TakeWhile(e => e.Act is Checked or ReadingTaken or GridChecked or Photographed or OwnerTold or CauseTold or GateAnswered).Where(e => e.Act is Checked c && c.System == built.System).ToList();
+        var lines = from entry in since.Take(Latest)
+                    let look = (Checked)entry.Act
+                    let check = sheet.Checks.FirstOrDefault(c => c.Id == look.Check)
+                    where check is { Repeatable: false } && check.Outcomes.Length > 1 && (check.Powered is not { } wants || wants == live)
+                    where since.Count(e => e.Act is Checked c && c.Check == look.Check) == 1 && log.TryGetValue(entry.Id, out var ln) && ln < Math.Log(Surprising)
+                    let p = Math.Exp(log[entry.Id])
+                    let slip = Slips / (check.Outcomes.Length - 1) / (Slips / (check.Outcomes.Length - 1) + p)
+                    let minutes = check.Minutes + (check.Bundle is { } b && b != active ? sheet.Bundles.FirstOrDefault(x => x.Id == b)?.SetUpMinutes ?? 1 : 0)
+                    let saves = slip * Costs * doubt.Missed
+                    where saves >= minutes
+                    orderby saves / minutes descending
+                    select Line(look, check, p, slip, minutes, saves);
+        return lines.FirstOrDefault();
+    }
+
+    private MoveLine Line(Checked look, CheckSpec check, double p, double slip, double minutes, double saves) =>
+        new($"again:{check.Id}", "look", $"Once more: {check.Words}", check.Id, built.System, [], minutes, 0, saves / Math.Max(0.5, minutes), "tells a slip from a finding", "",
+            string.Create(CultureInfo.InvariantCulture, $"That it would read so was foretold {Words.Band(p)}: a slip before it is a fault ({Words.Band(slip)})."),
+            [.. check.Outcomes.Select(o => new OutcomeLine(o, o == look.Outcome ? 1 - slip : slip / (check.Outcomes.Length - 1), o == look.Outcome ? "it stands" : "the first reading was a slip"))],
+            null, check.Throws)
+        { SavesMinutes = saves };
+}
