@@ -68,6 +68,9 @@ internal sealed class Day
     public int Proofs { get; private set; }
     public bool Proved { get; private set; }
     public int FaultsAtStart => _world.Original.Count(s => s.Value != "good" && s.Key.StartsWith(Job, StringComparison.Ordinal));
+
+    /// <summary>Looks and proofs so far.</summary>
+    public int Looks => _looks + Proofs;
     public bool Powered => _real.Systems[Set].Powered;
     public TypeSheet Sheet => _sheet;
 

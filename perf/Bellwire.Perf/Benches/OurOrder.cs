@@ -13,17 +13,27 @@ internal sealed class OurOrder(AdviceOptions options) : IOrder
     public void Work(Day day)
     {
         Weighed? weighed = null;
-        HashSet<string> barred = [], tried = [];
+        // Nobody does the same mend twice running, written down or not.
+        HashSet<string> barred = [], tried = [], mended = [];
+        var looks = -1;
         var proofsFailed = 0;
         while (!day.Proved && day.Minutes < Trial.MostMinutes)
         {
             weighed = Counsellor.Weigh(day.Written, Day.Job, day.Sheet, options, weighed);
             var advice = Counsellor.Advise(day.Written, Day.Job, day.Sheet, _ => null, options, weighed);
+            if (looks != day.Looks) mended.Clear();
+            looks = day.Looks;
             if (weighed.Weighing.Posterior is not { } belief) { Fallback.GoOn(day, tried); continue; }
-            if (advice.Moves.FirstOrDefault(b => b.Id == "mend") is { } mends && mends.Moves.FirstOrDefault(m => tried.Add($"{m.Id} {day.Mends}")) is { } mend)
+            day.Trace?.WriteLine($"        ({advice.StoppingWord}; {string.Join(", ", Belief.Sites(belief, weighed.Built).OrderByDescending(s => s.Faulty).Take(4).Select(s => FormattableString.Invariant($"{s.Site} {s.Faulty:0.00}")))}; "
+                + $"{string.Join(", ", advice.Moves.SelectMany(b => b.Moves).OrderByDescending(m => m.Score).Take(4).Select(m => FormattableString.Invariant($"{m.Id} {m.Score:0.0}")))}; {belief.How.Drawn?.EffectiveSize:0})");
+            if (advice.Moves.FirstOrDefault(b => b.Id == "mend") is { } mends && mends.Moves.FirstOrDefault(m => mended.Add(m.Id)) is { } mend)
             {
-                var (site, mode) = Belief.SiteOf(mend.Id["mend:".Length..]);
-                day.Mend(site, mode);
+                if (mend.Id.StartsWith("through:", StringComparison.Ordinal)) day.GoThrough(mend.Id["through:".Length..]);
+                else
+                {
+                    var (site, mode) = Belief.SiteOf(mend.Id["mend:".Length..]);
+                    day.Mend(site, mode);
+                }
                 barred.Clear();
                 proofsFailed = 0;
                 continue;
@@ -43,7 +53,7 @@ internal sealed class OurOrder(AdviceOptions options) : IOrder
             if (moves.Count == 0 || advice.StoppingWord != "look on" && advice.StoppingWord != "enough to quote" || wrong < 0.05)
             {
                 // Proved once in vain, the likeliest piece is gone through before proving again.
-                if (proofsFailed > 0 && Belief.Pieces(belief, weighed.Built).FirstOrDefault() is { P: > 0.3 } worst) { day.GoThrough(worst.Position); proofsFailed = 0; continue; }
+                if (proofsFailed > 0 && Belief.Pieces(belief, weighed.Built).FirstOrDefault() is { P: > 0.3 } worst && tried.Add("fallback " + worst.Position)) { day.GoThrough(worst.Position); proofsFailed = 0; continue; }
                 if (proofsFailed++ > 1) { Fallback.GoOn(day, tried, Belief.Odds(belief, weighed.Built)); proofsFailed = 0; continue; }
                 day.Prove();
                 barred.Clear();

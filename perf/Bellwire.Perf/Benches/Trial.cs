@@ -75,7 +75,7 @@ internal static class Trial
     }
 
     /// <summary>A third of the program's diagram, and drawn by lot only when more than a fifth of the weight may be lost.</summary>
-    private static AdviceOptions Options() => new(Samples: Samples) { Limits = new(NodeBudget: 2000, LossPerEntry: 1e-4, MostLost: 0.2) };
+    private static AdviceOptions Options() => new(Samples: Samples) { Limits = new(NodeBudget: 700, MaxFaultSets: 2, LossPerEntry: 1e-4, MostLost: 0.2, WantedError: 0.01) };
 
     private static TypeSheet Family() =>
         SheetReader.Read(ShippedSheets.Texts.First(t => t.FileName.EndsWith("corridor-nine.yaml", StringComparison.Ordinal)).Text, "corridor-nine.yaml").Sheet!;
