@@ -34,4 +34,29 @@ public class GivenUpTests
         Assert.True(given.GivenUp);
         Assert.Empty(given.Outcomes);
     }
+
+    [Fact]
+    public void A_look_that_no_diagram_holds_is_weighed_on_drawn_worlds()
+    {
+        const int side = 11;
+        var (c, _) = Square(side);
+        var table = ImmutableDictionary<string, double>.Empty.Add("dead", 0.9).Add("good", 0.1);
+        var seen = c with { Events = [new CaseEvent.Observe("e1", "set", Setting.Default, new Target.OfSignal("square"), table)] };
+        var answer = Reasoner.Weigh(seen, new WeighOptions(NodeBudget: 100)).Posterior!;
+        Assert.Equal("drawn by lot from a blurred evidence diagram", answer.How.Method);
+
+        // The same by counting squares of a generator of its own, 0.1 a part.
+        var chance = new Random(11);
+        var (weight, bad) = (0.0, new double[side * side]);
+        for (var n = 0; n < 200_000; n++)
+        {
+            var faulty = bad.Select(_ => chance.NextDouble() < 0.1).ToArray();
+            var good = Enumerable.Range(0, side).Any(r => !faulty.Skip(r * side).Take(side).Any(x => x)) && Enumerable.Range(0, side).Any(k => !Enumerable.Range(0, side).Any(r => faulty[r * side + k]));
+            var w = good ? 0.1 : 0.9;
+            weight += w;
+            for (var i = 0; i < bad.Length; i++) if (faulty[i]) bad[i] += w;
+        }
+        Assert.InRange(answer.LogEvidence, Math.Log(weight / 200_000) - 4 * answer.How.Drawn!.LogEvidenceError - 0.01, Math.Log(weight / 200_000) + 4 * answer.How.Drawn.LogEvidenceError + 0.01);
+        Assert.All(answer.Sites, (s, i) => Assert.InRange(s.Faulty, bad[i] / weight - 4 * s.NowErrors["good"] - 0.003, bad[i] / weight + 4 * s.NowErrors["good"] + 0.003));
+    }
 }

@@ -158,6 +158,7 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
     private Link LeftToLots(CaseEvent.Observe o, string text, int f, double[] table)
     {
         var m = Last;
+        Cut = true;
         _sweep = new Sweep(world.Evidence, world.Functions, m.Root, m.LaneWeights);
         var lots = new Lots(this, LotsForOne, options.Seed + (ulong)Links.Count);
         var states = new double[table.Length];

@@ -1,0 +1,88 @@
+using System.Collections.Immutable;
+using Bellwire.Counsel;
+using Bellwire.Sheets;
+using Bellwire.Workshop;
+using Core.Tests.Sheets;
+using Core.Tests.Workshop;
+
+namespace Core.Tests.Counsel;
+
+/// <summary>What a bench does before it builds on a finding, all common practice, no source: an unlikely reading is made twice, no fuse goes in before what
+/// blew it is looked for, what failed a proof is tried before the next, and what is mended in vain is taken for something else.</summary>
+public class SecondThoughtsTests
+{
+    private static readonly TypeSheet Sheet = ShippedFiles.Read("corridor-nine");
+    private static readonly ImmutableDictionary<string, string> None = ImmutableDictionary<string, string>.Empty;
+
+    private static ShopWorld Benched() => BenchedSet.Of(Sheet, "limited", []);
+    private static Checked Saw(string check, string outcome) => new("J", "S", check, outcome, Sheet.Checks.First(c => c.Id == check).Throws, None, 1);
+    private static Advice Advise(ShopWorld w) => Counsellor.Advise(w.State, "J", Sheet, _ => null);
+
+    private static Advice After(params Act[] acts)
+    {
+        var w = Benched();
+        foreach (var a in acts) w.Must(a);
+        return Advise(w);
+    }
+
+    [Fact]
+    public void A_reading_that_hardly_anybody_foretold_is_made_once_more_and_only_once()
+    {
+        Act[] sound = [Saw("rail12-volts", "good"), Saw("raw-volts", "right"), Saw("fn-clock", "good")];
+        var odd = Saw("rail5-volts", "high");
+        var first = After([.. sound, odd]).Moves;
+        Assert.Equal(("again", "again:rail5-volts"), (first[0].Id, first[0].Moves[0].Id));
+        Assert.True(first[0].Worth >= 1);
+        Assert.DoesNotContain(After([.. sound, odd, odd]).Moves, b => b.Id == "again");
+        Assert.DoesNotContain(After([.. sound, Saw("rail5-volts", "good")]).Moves, b => b.Id == "again");
+    }
+
+    [Fact]
+    public void A_fuse_is_not_mended_while_what_may_have_blown_it_is_worth_a_look()
+    {
+        Act[] open = [Saw("rail12-volts", "dead"), Saw("raw-volts", "none"), new Unpowered("J", "S"), Saw("ohms-fuse", "open")];
+        var before = After(open);
+        Assert.DoesNotContain(before.Moves.Where(b => b.Id == "mend").SelectMany(b => b.Moves), m => m.Id.StartsWith("mend:J-fuse.link", StringComparison.Ordinal));
+        Assert.Contains(before.Warnings, w => w.Contains("is not to be mended yet", StringComparison.Ordinal));
+        var after = After([.. open, Saw("ohms-rectifier", "good"), Saw("ohms-raw", "normal")]);
+        Assert.Contains(after.Moves.Single(b => b.Id == "mend").Moves, m => m.Id.StartsWith("mend:J-fuse.link", StringComparison.Ordinal));
+        Assert.DoesNotContain(after.Warnings, w => w.Contains("is not to be mended yet", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void What_failed_the_proof_is_tried_before_the_next_proof()
+    {
+        var proof = new GridChecked("J", "S", Sheet.Functions.Select(f => Sheet.Checks.First(c => c.Id == f.Check)).ToImmutableDictionary(c => c.Id, c => c.Id == "fn-am" ? "weak" : c.Outcomes[0]), None, 40);
+        var mend = new Mended("J", null, "S", "tuner", "am-lead", "lead mended", 0.95, 10);
+        Assert.DoesNotContain(After(proof).Moves, b => b.Id == "retry");
+        var retry = After(proof, mend).Moves.Single(b => b.Id == "retry");
+        Assert.Equal("fn-am", Assert.Single(retry.Moves).Check);
+        Assert.True(retry.Worth >= 1);
+        Assert.DoesNotContain(After(proof, mend, new Powered("J", "S", "limited", null), Saw("fn-am", "good")).Moves, b => b.Id == "retry");
+    }
+
+    [Fact]
+    public void Mended_twice_in_vain_it_is_taken_for_something_the_sheet_does_not_list()
+    {
+        var mend = new Mended("J", "J-keypad", null, null, "keys", "new domes", 0.95, 40);
+        var on = new Powered("J", "S", "limited", null);
+        Act[] worn = [Saw("fn-keys", "some-dead"), Saw("ohms-keys", "worn")];
+        var once = After([.. worn, mend, on, .. worn]).Moves.Single(b => b.Id == "mend").Moves;
+        Assert.Contains(once, m => m.Id == "mend:J-keypad.keys:worn");
+        var twice = After([.. worn, mend, on, .. worn, mend, on, .. worn]).Moves.Single(b => b.Id == "mend").Moves;
+        Assert.DoesNotContain(twice, m => m.Id == "mend:J-keypad.keys:worn");
+        Assert.Contains(twice, m => m.Id == "through:keypad" && m.Why.Contains("mended twice", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void Only_what_is_suspect_is_swapped()
+    {
+        var w = Benched();
+        w.Must(new PieceRecorded("good-transformer", Sheet.Positions.First(p => p.Id == "transformer").Kind, "transformer", Party.Shop, null, "shelf", null, null, KnownGood: true));
+        w.Must(new PieceRecorded("good-tuner", Sheet.Positions.First(p => p.Id == "tuner").Kind, "tuner", Party.Shop, null, "shelf", null, null, KnownGood: true));
+        foreach (var a in new[] { Saw("ac-volts", "good"), Saw("raw-volts", "right"), Saw("rail12-volts", "good"), Saw("fn-am", "dead"), Saw("look-am-lead", "good") }) w.Must(a);
+        var swaps = Advise(w).Moves.SelectMany(b => b.Moves).Where(m => m.Kind == "swap").Select(m => m.Swaps[0].Piece).ToList();
+        Assert.Contains("good-tuner", swaps);
+        Assert.DoesNotContain("good-transformer", swaps);
+    }
+}
