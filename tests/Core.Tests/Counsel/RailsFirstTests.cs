@@ -53,6 +53,8 @@ public class RailsFirstTests
         var unplug = First([dead, open, Fuse, .. Passed]);
         Assert.Equal(("rails", "rail5-volts"), (unplug.Kind, unplug.Check));
         Assert.Equal(OnTheFive, unplug.Unplug);
+        // An unloaded regulator may read right and give nothing: a resistor stands in, of twice the watts 5 V make in it, 0.4 W.
+        Assert.Contains("62 ohm, 1 W across the rail in their place", unplug.Words, StringComparison.Ordinal);
         var read = First([dead, open, Fuse, .. Passed, .. Unplugged]);
         Assert.Equal(("rails", "rail5-volts", 0), (read.Kind, read.Check, read.Unplug.Length));
         // The other rails may be read while the meter is there; then all goes back.

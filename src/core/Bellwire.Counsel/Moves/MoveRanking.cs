@@ -111,7 +111,7 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         if (tries.Count == 0) return null;
         var setUp = bundle is null || bundle == active ? 0 : sheet.Bundles.FirstOrDefault(b => b.Id == bundle)?.SetUpMinutes ?? 1;
         var worth = spared / Math.Max(0.5, setUp + tries.Sum(t => t.Minutes));
-        return worth < 1 ? null : (new("retry", "Before proving again: what failed", setUp, [.. tries.Select(t => t with { Score = Math.Max(1, worth), SavesMinutes = spared / tries.Count, Why = "It failed at the last proof; tried by itself it spares a proof that fails on it once more." })]), worth, false);
+        return worth < 1 ? null : (new("retry", "Before proving again: what failed", setUp, [.. tries.Select(t => t with { Id = "retry:" + t.Check, Score = Math.Max(1, worth), SavesMinutes = spared / tries.Count, Why = "It failed at the last proof; tried by itself it spares a proof that fails on it once more." })]), worth, false);
     }
 
     /// <summary>The set-up one is in the middle of: the bundle of the last look, so the order does not reshuffle under the hand.</summary>
@@ -156,11 +156,12 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         var saves = Math.Max(0, doubt.TakenAway(step.Value));
         var killed = step.Killed.Select(k => (k.Site, k.Chance, Worth: losses.Worth(k.Site))).ToList();
         var pieces = string.Join(", ", step.Unplug.Select(names.PositionName));
+        var load = sheet.Points.FirstOrDefault(p => p.Id == step.Check.Point)?.LoadWords;
         var (words, why) = (step.Unplug.Length, step.Replug.Length) switch
         {
-            (_, > 0) => ($"Plug in again, with the set off: {string.Join(", ", step.Replug.Select(r => names.PositionName(r.Position)))}", "The rail was read without them and no longer threatens them."),
-            (0, _) => ($"With what is unplugged left out: {step.Check.Words}", "Read it before anything it could kill is plugged in again."),
-            _ => ($"Unplug {pieces}; then power, and: {step.Check.Words}", Risk(killed) is { Length: > 0 } risk ? $"Powered as it stands, {risk}. Unplugged, nothing is at stake." : "Something behind this rail was mended or put in: it is read before anything that it could kill is powered with it."),
+            (_, > 0) => ($"{(load is null ? "Plug in" : $"With the set off, the {load} off the rail, then plug in")} again{(load is null ? ", with the set off" : "")}: {string.Join(", ", step.Replug.Select(r => names.PositionName(r.Position)))}", "The rail was read without them and no longer threatens them."),
+            (0, _) => ($"With what is unplugged left out{(load is null ? "" : $", {load} across the rail instead")}: {step.Check.Words}", "Read it before anything it could kill is plugged in again."),
+            _ => ($"Unplug {pieces}{(load is null ? "" : $"; {load} across the rail in their place")}; then power, and: {step.Check.Words}", Risk(killed) is { Length: > 0 } risk ? $"Powered as it stands, {risk}. Unplugged, nothing is at stake." : "Something behind this rail was mended or put in: it is read before anything that it could kill is powered with it."),
         };
         Act act = step.Replug.Length > 0 ? new Fitted(job, step.Replug[0].Piece, built.System, step.Replug[0].Position)
             : step.Unplug.Length > 0 ? new Pulled(job, built.Maps[built.System][step.Unplug[0]], built.System, step.Unplug[0], null)

@@ -87,6 +87,19 @@ internal sealed class Evidence
     }
 
     public int Count => _count;
+
+    /// <summary>Takes back every node made since there were <paramref name="count"/>: what an operation that gave up leaves behind, and nothing else may refer to.</summary>
+    public void TakeBack(int count)
+    {
+        if (count >= _count) return;
+        _used = _start[count];
+        _count = count;
+        _product.Clear();
+        _sum.Clear();
+        _slots = NewSlots(_slots.Length);
+        Fill();
+    }
+
     public Variables Variables => _variables;
     public int Var(int n) => _var[n];
     public long Key(int n) => n == 0 ? long.MaxValue : _variables[_var[n]].Key;
@@ -245,6 +258,11 @@ internal sealed class Evidence
     private void Rehash()
     {
         _slots = NewSlots(_slots.Length * 2);
+        Fill();
+    }
+
+    private void Fill()
+    {
         var mask = _slots.Length - 1;
         for (var n = 1; n < _count; n++)
         {

@@ -71,7 +71,7 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
     public Chain Swept()
     {
         var (store, moved) = world.Evidence.Copy(Links.Select(l => l.After.Root));
-        var c = new Chain(new World(world, store), options, allowance, asked, blur) { Cut = Cut, Partner = Partner?.Swept() };
+        var c = new Chain(new World(world, store), options, allowance, asked, blur) { Cut = Cut, Partner = Partner?.Swept(), Past = Past };
         c.Links.AddRange(Links.Select(l => l with { After = l.After with { Root = moved[l.After.Root] } }));
         return c;
     }
@@ -113,7 +113,8 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
         var (f, table) = Target(m, o);
         for (var attempt = 0; ; attempt++)
         {
-            world.Evidence.Ceiling = options.NodeBudget == int.MaxValue ? int.MaxValue : world.Evidence.Count + 40 * options.NodeBudget + 100_000;
+            var before = world.Evidence.Count;
+            world.Evidence.Ceiling = options.NodeBudget == int.MaxValue ? int.MaxValue : before + 40 * options.NodeBudget + 100_000;
             try
             {
                 var (bound, set) = Binder.Bind(world, new Edge(1, m.Root), f, m.Bound);
@@ -138,6 +139,7 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
             }
             catch (DiagramTooLargeException) when (Blurs && attempt == 2)
             {
+                world.Evidence.TakeBack(before);
                 Links.Add(LeftToLots(o, text, f, table));
                 return true;
             }
@@ -145,6 +147,7 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
             {
                 // One look grew past all bounds: cut deeper before it and try again. Cutting makes nodes too, though few.
                 world.Evidence.Ceiling = int.MaxValue;
+                world.Evidence.TakeBack(before);
                 m = Last;
                 _sweep = new Sweep(world.Evidence, world.Functions, m.Root, m.LaneWeights);
                 m = CutDown(m, attempt == 0 ? 1e-4 : 2e-3);

@@ -18,7 +18,7 @@ internal static class Weigher
             try
             {
                 // Cut less, then blur: each rung only when the one before says nothing.
-                for (var stands = Try(chain, events, ct); ; stands = Try(chain, events, ct))
+                for (var stands = Try(ref chain, events, ct); ; stands = Try(ref chain, events, ct))
                 {
                     if (!stands && (!chain.Cut || chain.Blurs)) return Contradicted(c, options, events, chain);
                     if (stands && (chain.Blurs || chain.Last.Lost <= options.MostLost)) break;
@@ -48,9 +48,9 @@ internal static class Weigher
     }
 
     /// <summary>Reckons the log. False when it cannot have happened, or when a chain that cuts outgrew all bounds: its answer would say nothing.</summary>
-    private static bool Try(Chain chain, List<CaseEvent> events, CancellationToken ct)
+    private static bool Try(ref Chain chain, List<CaseEvent> events, CancellationToken ct)
     {
-        try { return Run(chain, events, ct); }
+        try { return Run(ref chain, events, ct); }
         catch (DiagramTooLargeException) when (!chain.Blurs)
         {
             chain.GiveUp();
@@ -84,11 +84,18 @@ internal static class Weigher
     private static bool Equal<T>(ImmutableDictionary<string, T> a, ImmutableDictionary<string, T> b) =>
         a.Count == b.Count && a.All(x => b.TryGetValue(x.Key, out var v) && EqualityComparer<T>.Default.Equals(v, x.Value));
 
-    private static bool Run(Chain chain, List<CaseEvent> events, CancellationToken ct)
+    private static bool Run(ref Chain chain, List<CaseEvent> events, CancellationToken ct)
     {
+        var most = StoreLimit;
         for (var i = chain.Links.Count; i < events.Count; i++)
         {
             ct.ThrowIfCancellationRequested();
+            if (chain.World.Evidence.Count > most)
+            {
+                // What operations left behind: on a long log it would be most of the memory.
+                chain = chain.Swept();
+                most = 2 * chain.World.Evidence.Count + StoreLimit;
+            }
             if (!chain.Add(events[i], Describe.Of(events[i]), i)) return false;
             if (chain.Partner?.Add(events[i], Describe.Of(events[i]), i) == false) return false;
             if (i + 1 < events.Count && i < chain.Past.Count && chain.Past[i] is { } past) chain.Links[i].Faulty = past;

@@ -82,7 +82,17 @@ public sealed record FaultInfo(string Kind, string? Position, string Site, strin
 
 /// <param name="Ladder">1.. = place on the rail ladder; 0 = not on it.</param>
 /// <param name="Quantity">volt-dc, volt-ac, volt-ripple-pp, ohm …; limits in that unit.</param>
-public sealed record PointSpec(string Id, string Words, string Quantity, double? Nominal, double? Low, double? High, bool Powered, int Ladder);
+public sealed record PointSpec(string Id, string Words, string Quantity, double? Nominal, double? Low, double? High, bool Powered, int Ladder)
+{
+    /// <summary>What loads the rail in a whole set, Ω: a resistor of that size stands in for the pieces on it when they are unplugged. Null where nothing is known.</summary>
+    public double? LoadOhms { get; init; }
+
+    /// <summary>The resistor that stands in, in words; null where no load is known. Its watts are the next usual size above twice what it turns to heat (common practice, no source).</summary>
+    public string? LoadWords => LoadOhms is { } ohms && Nominal is { } volts
+        ? string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{ohms:0.##} ohm, {UsualWatts.First(w => w >= 2 * volts * volts / ohms || w == UsualWatts[^1]):0.##} W") : null;
+
+    private static readonly double[] UsualWatts = [0.25, 0.5, 1, 2, 3, 5, 7, 10, 17, 25, 50, 100];
+}
 public sealed record ProofStep(string Id, string Words, string? Check, string? Point, double? Low, double? High, string? Unit, double Minutes);
 public sealed record TerminalSpec(string Id, string Words, string Carries, string MayConnect);
 /// <param name="Before">power, fit, hands-in, soak.</param>

@@ -42,7 +42,8 @@ internal sealed class CheckSection(Names names, Complaints complaints)
         foreach (var (id, f) in root.Entries("points"))
         {
             points.Add(new(id, f.Text("words", required: true) ?? id, f.OneOf("quantity", Quantities, required: true) ?? "volt-dc",
-                f.Number("nominal"), f.Number("low"), f.Number("high"), f.Flag("powered") ?? true, f.Whole("ladder", 0, 99) ?? 0));
+                f.Number("nominal"), f.Number("low"), f.Number("high"), f.Flag("powered") ?? true, f.Whole("ladder", 0, 99) ?? 0)
+            { LoadOhms = f.Number("load", 0.1, 1e6) });
             f.Done();
         }
 
