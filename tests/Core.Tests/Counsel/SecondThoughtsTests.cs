@@ -58,7 +58,31 @@ public class SecondThoughtsTests
         var retry = After(proof, mend).Moves.Single(b => b.Id == "retry");
         Assert.Equal("fn-am", Assert.Single(retry.Moves).Check);
         Assert.True(retry.Worth >= 1);
+        // The same step by step, as the page for the proof takes it.
+        var step = Sheet.Proof.First(s => s.Check == "fn-am");
+        Act[] steps = [new Proved("J", step.Id, "failed", null, null, null), mend];
+        Assert.Equal("fn-am", Assert.Single(After(steps).Moves.Single(b => b.Id == "retry").Moves).Check);
+        var w = Benched();
+        foreach (var a in steps) w.Must(a);
+        Assert.Equal(step.Id, Assert.Single(ProofPlan.Of(w.State, "J", Sheet).Lines, l => l.FailedBefore).Step.Id);
+        w.Must(new Proved("J", step.Id, "shown", null, null, null));
+        Assert.DoesNotContain(ProofPlan.Of(w.State, "J", Sheet).Lines, l => l.FailedBefore);
         Assert.DoesNotContain(After(proof, mend, new Powered("J", "S", "limited", null), Saw("fn-am", "good")).Moves, b => b.Id == "retry");
+    }
+
+    [Fact]
+    public void A_step_that_failed_at_the_proof_is_evidence_and_so_is_the_same_step_shown_good_after_all()
+    {
+        var step = Sheet.Proof.First(s => s.Check == "fn-am");
+        double Lead(params Act[] acts) => After(acts).Suspects.Where(s => s.Key.Contains("tuner", StringComparison.Ordinal)).Sum(s => s.Probability);
+        var before = Lead();
+        var failed = Lead(new Proved("J", step.Id, "failed", null, null, null));
+        Assert.True(failed > 1.5 * before, $"{before} before, {failed} after");
+        Assert.True(Lead(new Proved("J", step.Id, "failed", null, null, null), new Proved("J", step.Id, "shown", null, null, null)) < before);
+        // Shown good at once, the proof is no look: it says so as a whole.
+        Assert.Equal(before, Lead(new Proved("J", step.Id, "shown", null, null, null)), 1e-12);
+        var five = Sheet.Proof.First(s => s.Point == "rail-5");
+        Assert.Contains(After(new Proved("J", five.Id, "failed", 0.1, "V", null)).Suspects.Take(3), s => s.Key == "J-supply");
     }
 
     [Fact]

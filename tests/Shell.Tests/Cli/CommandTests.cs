@@ -155,6 +155,29 @@ public sealed class CommandTests : IClassFixture<CommandTests.DemoFile>
     }
 
     [Fact]
+    public void A_set_that_is_not_here_is_asked_about_and_packed_from_afar()
+    {
+        var file = Path.Combine(demo.Folder, "afar.json");
+        File.WriteAllText(file, """
+            {"job": "j", "acts": [
+              {"kind": "job-opened", "act": {"job": "j", "owner": {"ref": "none"}, "sheetId": "corridor-nine", "outline": {"era": "microprocessor", "feed": "transformer", "rooms": 3, "doors": 2, "has": []}}},
+              {"kind": "owner-told", "act": {"job": "j", "check": "fn-am", "outcome": "dead"}}]}
+            """);
+        var (code, output, error) = Run("weigh", file, "--ahead", "0");
+        Assert.Equal((0, ""), (code, error));
+        Assert.Contains("Ask the owner", output);
+        Assert.Contains("that nothing needs to travel", output);
+        using var advice = JsonDocument.Parse(Run("weigh", file, "--ahead", "0", "--json").Out);
+        var afar = advice.RootElement.GetProperty("afar");
+        Assert.NotEqual(0, afar.GetProperty("questions").GetArrayLength());
+        Assert.Contains(afar.GetProperty("send").EnumerateArray(), l => l.GetProperty("send").GetBoolean());
+        Assert.InRange(afar.GetProperty("noParcel").GetDouble(), 0, 1);
+        // What stands on the bench is no longer told from afar.
+        using var here = JsonDocument.Parse(Run("weigh", "demo-3", "--data", demo.Shop, "--ahead", "0", "--json").Out);
+        Assert.False(here.RootElement.TryGetProperty("afar", out _));
+    }
+
+    [Fact]
     public void An_owner_is_forgotten_for_good_and_the_hashes_hold()
     {
         var mine = Path.Combine(demo.Folder, "forget.db");

@@ -21,6 +21,9 @@ public sealed record Advice(
     /// <summary>What is expected to be spent yet, and the leaders in that order; null where nobody looked.</summary>
     public WayAhead? Ahead { get; init; }
 
+    /// <summary>What to ask and what to send; null once the set stands on the bench, and where nobody asked.</summary>
+    public AfarAdvice? Afar { get; init; }
+
     /// <summary>Reasons to stop looking, with their figures; reckoned together with <see cref="Ahead"/>.</summary>
     public ImmutableArray<StopLine> Stops { get; init; } = [];
 

@@ -134,7 +134,7 @@ public static class CaseBuilder
                 case CauseTold { Happened: { } happened } a when sheet.Family.Causes.Any(c => c.Id == a.Cause):
                     events.Add(new CaseEvent.Observe(entry.Id, set, sheet.Home(), new Target.OfCause(a.Cause), Likelihoods.OfCause(happened), "cause:" + a.Cause));
                     break;
-                case SystemSetUp a when a.Job == job: ToBench(entry.Id, a); break;
+                case SystemSetUp a when a.Job == job: ToBench(entry.Id, a); benched = true; break;
                 case Fitted a: Place(entry.Id, a.System, a.Position, a.Piece); break;
                 case Pulled a: Place(entry.Id, a.System, a.Position, null); break;
                 case HookUpRepaired a: Repair(entry.Id, a); break;
@@ -155,6 +155,7 @@ public static class CaseBuilder
                 case Checked a: Check(entry.Id, a.System, a.Check, a.Outcome, a.Throws, a.Circumstances, when); break;
                 case GridChecked a: foreach (var (check, outcome) in a.Outcomes.OrderBy(o => o.Key, StringComparer.Ordinal)) Check(entry.Id, a.System, check, outcome, a.Throws, ImmutableDictionary<string, string>.Empty, when); break;
                 case ReadingTaken a: Reading(entry.Id, a, when); break;
+                case Proved a: Step(entry.Id, a, when); break;
                 case Mended a: Mend(entry.Id, a); break;
             }
         }
@@ -242,6 +243,25 @@ public static class CaseBuilder
             var setting = SettingFor(check, system, when) is var s ? s with { Throws = s.Throws.SetItems(throws), Circumstances = s.Circumstances.SetItems(Known(circumstances)) } : s;
             events.Add(new CaseEvent.Observe(entry, system, setting, target, likelihood, check.Repeatable ? null : $"{system}:{check.Id}") { Outcomes = [.. check.Matrix.Values] });
             fresh.Add($"{system}:{check.Id}");
+        }
+
+        private bool benched;
+        private readonly HashSet<string> failedSteps = [];
+
+        /// <summary>A step of the proof that failed is a look at what it tries, or a reading; so is the same step shown good after all. What was shown good and never failed
+        /// is left out: it would only say what the proof as a whole says.</summary>
+        private void Step(string entry, Proved a, DateTimeOffset when)
+        {
+            if (a.Outcome == "failed") failedSteps.Add(a.Function);
+            if (!benched || !failedSteps.Contains(a.Function) || a.Outcome is not ("failed" or "shown") || sheet.Proof.FirstOrDefault(s => s.Id == a.Function) is not { } step) return;
+            if (step.Point is { } point && a.Value is { } value && sheet.Points.FirstOrDefault(p => p.Id == point) is { } read)
+                Reading(entry, new ReadingTaken(job, set, point, read.Quantity, value, "", ImmutableDictionary<string, string>.Empty), when);
+            if (step.Check is not { } id || sheet.Checks.FirstOrDefault(c => c.Id == id) is not { } check || sheet.TargetOf(check, maps[set], set) is not { } target) return;
+            var good = check.Matrix[check.Outcomes[0]];
+            var bad = check.Outcomes.SelectMany(o => check.Matrix[o].Keys).Distinct().ToImmutableDictionary(s => s, s => Math.Max(0, 1 - good.GetValueOrDefault(s)));
+            var setting = SettingFor(check, set, when) is var s ? s with { Throws = s.Throws.SetItems(check.Throws) } : s;
+            events.Add(new CaseEvent.Observe(entry, set, setting, target, a.Outcome == "failed" ? bad : good, check.Repeatable ? null : $"{set}:{check.Id}") { Outcomes = [good, bad] });
+            fresh.Add($"{set}:{check.Id}");
         }
 
         /// <summary>Readings of one circuit that belong together: nothing was moved, mended, switched on anew or warmed up between them.</summary>

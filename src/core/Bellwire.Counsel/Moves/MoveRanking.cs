@@ -97,14 +97,8 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
     /// <summary>What the last proof failed on, tried by itself once something was done about it: before a whole proof is spent on the same again.</summary>
     private (MoveBundle Bundle, double Score, bool Active)? Retry(List<(Candidate First, MoveLine Line)> lines, string? active)
     {
-        var tape = state.TapeOf(job);
-        if (tape.LastOrDefault(e => e.Act is GridChecked g && g.System == built.System) is not { Act: GridChecked grid } proof) return null;
-        var later = tape.Where(e => e.Number > proof.Number).Select(e => e.Act).ToList();
-        var mended = later.FindLastIndex(a => a is Mended);
-        if (mended < 0) return null;
-        var looked = later.Skip(mended).OfType<Checked>().Select(c => c.Check).ToHashSet();
-        var failed = grid.Outcomes.Where(o => sheet.Checks.FirstOrDefault(c => c.Id == o.Key) is { } c && o.Value != c.Outcomes[0]).Select(o => o.Key).ToHashSet();
-        if (failed.Any(looked.Contains)) return null;
+        var failed = FailedBefore();
+        if (failed.Count == 0) return null;
         var spared = StillFails * doubt.Missed;
         var tries = lines.Where(l => l.First.Kind == "look" && failed.Contains(l.First.Check.Id)).Select(l => l.First.Check.Bundle).FirstOrDefault() is var bundle
             ? lines.Where(l => l.First.Kind == "look" && failed.Contains(l.First.Check.Id) && l.First.Check.Bundle == bundle).Select(l => l.Line).Take(MostRetried).ToList() : [];
@@ -112,6 +106,34 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         var setUp = bundle is null || bundle == active ? 0 : sheet.Bundles.FirstOrDefault(b => b.Id == bundle)?.SetUpMinutes ?? 1;
         var worth = spared / Math.Max(0.5, setUp + tries.Sum(t => t.Minutes));
         return worth < 1 ? null : (new("retry", "Before proving again: what failed", setUp, [.. tries.Select(t => t with { Id = "retry:" + t.Check, Score = Math.Max(1, worth), SavesMinutes = spared / tries.Count, Why = "It failed at the last proof; tried by itself it spares a proof that fails on it once more." })]), worth, false);
+    }
+
+    /// <summary>Looks that failed at the last proof, when something was mended since and none of them has been tried after it.</summary>
+    private HashSet<string> FailedBefore()
+    {
+        var (failed, looked, mended) = (new HashSet<string>(), new HashSet<string>(), false);
+        foreach (var act in state.TapeOf(job).Select(e => e.Act))
+            switch (act)
+            {
+                case GridChecked g when g.System == built.System:
+                    failed = [.. g.Outcomes.Where(o => sheet.Checks.FirstOrDefault(c => c.Id == o.Key) is { } c && o.Value != c.Outcomes[0]).Select(o => o.Key)];
+                    mended = false;
+                    break;
+                case Proved p when sheet.Proof.FirstOrDefault(s => s.Id == p.Function)?.Check is { } check:
+                    if (mended) failed.Clear();
+                    mended = false;
+                    if (p.Outcome == "failed") failed.Add(check);
+                    else failed.Remove(check);
+                    break;
+                case Mended:
+                    mended |= failed.Count > 0;
+                    looked.Clear();
+                    break;
+                case Checked c when c.System == built.System:
+                    looked.Add(c.Check);
+                    break;
+            }
+        return mended && !failed.Any(looked.Contains) ? failed : [];
     }
 
     /// <summary>The set-up one is in the middle of: the bundle of the last look, so the order does not reshuffle under the hand.</summary>

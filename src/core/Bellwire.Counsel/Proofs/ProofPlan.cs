@@ -6,7 +6,11 @@ namespace Bellwire.Counsel;
 
 /// <param name="Outcome">Null = not tried yet.</param>
 /// <param name="Within">For a reading: within its limits; null when nothing was read or no limits are known.</param>
-public sealed record ProofLine(ProofStep Step, string? Outcome, double? Value, bool? Within, string? By, string Limits);
+public sealed record ProofLine(ProofStep Step, string? Outcome, double? Value, bool? Within, string? By, string Limits)
+{
+    /// <summary>Failed when it was last tried, and something was done to the set since: the first to be tried again.</summary>
+    public bool FailedBefore { get; init; }
+}
 
 /// <summary>The final check plan of this system and how far it has come.</summary>
 public sealed record ProofPlan(ImmutableArray<ProofLine> Lines, int Tried, double MinutesLeft, bool Complete)
@@ -16,14 +20,20 @@ public sealed record ProofPlan(ImmutableArray<ProofLine> Lines, int Tried, doubl
     {
         var positive = Ground.IsPositive(state, job);
         var shown = new Dictionary<string, Proved>();
+        var failed = new HashSet<string>();
         foreach (var act in state.TapeOf(job).Select(e => e.Act))
-            if (act is Proved p) shown[p.Function] = p;
+            if (act is Proved p)
+            {
+                shown[p.Function] = p;
+                if (p.Outcome == "failed") failed.Add(p.Function);
+                else failed.Remove(p.Function);
+            }
             else if (act is Mended or Fitted or Pulled or HookUpRepaired) shown.Clear();
         ImmutableArray<ProofLine> lines = [.. sheet.Proof.Select(step =>
         {
             var p = shown.GetValueOrDefault(step.Id);
             bool? within = p?.Value is { } read && Written(sheet, step, read, positive) is var v && (step.Low ?? step.High) is not null ? (step.Low is not { } low || v >= low) && (step.High is not { } high || v <= high) : null;
-            return new ProofLine(step, p?.Outcome, p?.Value, within, p?.By, Limits(step));
+            return new ProofLine(step, p?.Outcome, p?.Value, within, p?.By, Limits(step)) { FailedBefore = p is null && failed.Contains(step.Id) };
         })];
         var open = lines.Where(l => l.Outcome is null).ToList();
         return new(lines, lines.Length - open.Count, open.Sum(l => l.Step.Minutes), open.Count == 0 && lines.All(l => l.Within != false && l.Outcome == "shown"));

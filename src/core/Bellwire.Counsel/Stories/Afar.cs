@@ -21,6 +21,11 @@ public sealed record SendLine(string Position, string Piece, bool Send, string W
     public string Sums { get; init; } = "";
 }
 
+/// <summary>What the telephone and the parcel can do before anything is here.</summary>
+/// <param name="Questions">The best first.</param>
+/// <param name="NoParcel">P(nothing that would travel has a lasting fault); null while the tape contradicts itself.</param>
+public sealed record AfarAdvice(ImmutableArray<OwnerQuestion> Questions, ImmutableArray<SendLine> Send, double? NoParcel);
+
 /// <summary>Money to put the system right, as the fault sets stand: for the shop's eyes only, never quoted from a story.</summary>
 public sealed record PriceBand(double Mean, double P10, double P50, double P90, double Covered);
 
@@ -58,6 +63,14 @@ public static class Afar
         weighed.Weighing.Posterior is null ? [] : new SendPlan(state, job, sheet, weighed, acrossBorder).Lines();
 
     /// <summary>P(no parcel is needed): nothing that would travel has a lasting fault, as the story stands; null when the tape contradicts itself.</summary>
+    /// <summary>All of it; null once the set stands on the bench.</summary>
+    public static AfarAdvice? Of(ShopState state, string job, TypeSheet sheet, Weighed weighed, bool acrossBorder = false)
+    {
+        ArgumentNullException.ThrowIfNull(state);
+        return state.Systems.Values.Any(s => s.Job == job) ? null
+            : new(NextQuestions(state, job, sheet, weighed, acrossBorder: acrossBorder), WhatToSend(state, job, sheet, weighed, acrossBorder), NoParcel(state, job, sheet, weighed));
+    }
+
     public static double? NoParcel(ShopState state, string job, TypeSheet sheet, Weighed weighed) =>
         weighed.Weighing.Posterior is null ? null : 1 - new SendPlan(state, job, sheet, weighed, false).AnythingToSend;
 

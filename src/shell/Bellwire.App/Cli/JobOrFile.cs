@@ -8,11 +8,11 @@ namespace Bellwire.App.Cli;
 /// <summary>What a command was asked about: a job of a shop, or a case file. Circuits are reckoned before anything is weighed.</summary>
 internal sealed class JobOrFile
 {
-    private JobOrFile(ShopState state, string job, TypeSheet sheet, Func<Personal, string?> text, Forecasts forecasts, bool explained, TimeSpan ahead, CancellationToken stop)
+    private JobOrFile(ShopState state, string job, TypeSheet sheet, Func<Personal, string?> text, Forecasts forecasts, bool explained, TimeSpan ahead, bool acrossBorder, CancellationToken stop)
     {
         var options = new AdviceOptions { Forecasts = forecasts };
         var weighed = Counsellor.Weigh(state, job, sheet, options, null, stop);
-        Advice = Counsellor.Advise(state, job, sheet, text, options, weighed, stop);
+        Advice = Counsellor.Advise(state, job, sheet, text, options, weighed, stop) with { Afar = Afar.Of(state, job, sheet, weighed, acrossBorder) };
         if (ahead > TimeSpan.Zero)
         {
             using var enough = new CancellationTokenSource(ahead);
@@ -47,14 +47,14 @@ internal sealed class JobOrFile
             }
             var sheet = sheets.For(read.State.Jobs[read.Job!]);
             Build(read.State, read.Job!, sheet, forecasts, stop);
-            found = new(read.State, read.Job!, sheet, _ => "", forecasts, explained, ahead, stop);
+            found = new(read.State, read.Job!, sheet, _ => "", forecasts, explained, ahead, false, stop);
             return true;
         }
         if (!File.Exists(data)) { code = Failing.Say($"there is no file {name}, and no shop at {data}", 1); return false; }
         using var desk = Desk.Open(data, TimeProvider.System);
         if (!desk.Knows(name)) { code = Failing.Say($"there is no file and no job {name}; jobs: {string.Join(", ", desk.State.Jobs.Keys.Order(StringComparer.Ordinal))}", 1); return false; }
         Build(desk.State, name, desk.SheetOf(name), forecasts, stop);
-        found = new(desk.State, name, desk.SheetOf(name), desk.Text, forecasts, explained, ahead, stop);
+        found = new(desk.State, name, desk.SheetOf(name), desk.Text, forecasts, explained, ahead, desk.AcrossBorder(name), stop);
         return true;
     }
 

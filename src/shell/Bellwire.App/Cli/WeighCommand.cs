@@ -41,6 +41,11 @@ internal static class WeighCommand
         Section("Fault sets", a.FaultSets.Take(8).Select(f => $"{Share(f.Probability),7}  {f.Words}"));
         Section("Was, and is no longer", a.GoneSince.Select(g => "  " + g));
         Section("Causes", a.Causes.Select(c => $"{Share(c.Probability),7}  {c.Name}"));
+        if (a.Afar is { } afar)
+        {
+            Section("Ask the owner", afar.Questions.Select(q => string.Create(CultureInfo.InvariantCulture, $"  {q.Words} – spares {q.SavesMinutes:0.#} min. {q.Why}")));
+            Section($"To send{(afar.NoParcel is { } none ? $" ({Bellwire.Quantities.Words.Band(Math.Clamp(none, 0, 1))} that nothing needs to travel)" : "")}", afar.Send.Select(s => $"  {(s.Send ? "pack" : "keep")}: {s.Piece} – {s.Why}"));
+        }
         if (a.Ahead is { Moves.Length: > 0 } far)
             Section(string.Create(CultureInfo.InvariantCulture, $"Further ahead ({far.Depth} acts{(far.Whole ? ", every way to its end" : "")}): until a passed proof"),
                 far.Moves.Select(m => string.Create(CultureInfo.InvariantCulture, $"  {m.Minutes,5:0} min, {m.Minutes / 60 * far.Hourly,5:0} {far.Currency}  {m.Words}")));

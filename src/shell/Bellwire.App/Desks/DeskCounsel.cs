@@ -114,7 +114,8 @@ public sealed partial class Desk
 
     private readonly ConcurrentDictionary<string, ParcelShare> shares = new(StringComparer.Ordinal);
 
-    private bool AcrossBorder(string job) => State.Details["country"] is { } ours && Job(job).OwnerDetails.TryGetValue("country", out var words) && Text(words) is { Length: > 0 } theirs
+    /// <summary>Whether the owner's country is known and another than the shop's.</summary>
+    public bool AcrossBorder(string job) => State.Details["country"] is { } ours && Job(job).OwnerDetails.TryGetValue("country", out var words) && Text(words) is { Length: > 0 } theirs
         && !ours.Equals(theirs, StringComparison.OrdinalIgnoreCase);
     public string PriceBand(string job) => Afar.Price(State, SheetOf(job), Think(job).Weighed) is { } band ? Afar.Say(band, Currency) : "not to be reckoned while the tape contradicts itself";
     public string? OwnerSafety(string job) => Afar.Danger(Words(job));
