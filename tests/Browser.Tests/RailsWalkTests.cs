@@ -59,6 +59,26 @@ public class RailsWalkTests(Bench bench) : IClassFixture<Bench>
         await Expect(page.Locator("#behind")).ToContainTextAsync("is a slip: misread, mistyped, or the wrong point", new() { Timeout = 120_000 });
         await page.ScreenshotAsync(new() { Path = Path.Combine(Bench.Screens, "tape-behind.png"), FullPage = true });
         await Sound(page);
+
+        // The bench asks for the odd reading once more before anything is built on it.
+        await page.GotoAsync($"/job/{job}/bench");
+        var again = page.GetByRole(AriaRole.Article, new() { Name = "Once more: " });
+        await Expect(again).ToContainTextAsync("a slip before it is a fault");
+        await page.ScreenshotAsync(new() { Path = Path.Combine(Bench.Screens, "once-more.png"), FullPage = true });
+        await again.GetByRole(AriaRole.Button, new() { Name = "good", Exact = true }).ClickAsync();
+        await Expect(again).ToHaveCountAsync(0);
+
+        // A proof that fails, a mend, and what failed comes first in both places.
+        await Log(http, job, "proved", new { job, function = "am", outcome = "failed" });
+        await Log(http, job, "unpowered", new { job, system = set });
+        await Log(http, job, "reading-taken", new { job, system = set, point = "reservoir-rest", quantity = "volt-dc", value = 0.1, typed = "0.1 V", circumstances = None });
+        await Log(http, job, "mended", new { job, system = set, position = "tuner", site = "am-lead", what = "lead joined", success = 0.95, minutes = 10 });
+        await page.GotoAsync($"/job/{job}/bench");
+        await Expect(page.Locator("#moves")).ToContainTextAsync("Before proving again: what failed");
+        await page.ScreenshotAsync(new() { Path = Path.Combine(Bench.Screens, "before-proving-again.png"), FullPage = true });
+        await page.GotoAsync($"/job/{job}/prove");
+        await Expect(page.Locator("#proof tbody tr").First).ToContainTextAsync("failed last time: try it first");
+        await Sound(page);
     }
 
     [Fact]
