@@ -26,6 +26,8 @@ internal sealed class OurOrder(AdviceOptions options) : IOrder
             if (weighed.Weighing.Posterior is not { } belief) { Fallback.GoOn(day, tried); continue; }
             day.Trace?.WriteLine($"        ({advice.StoppingWord}; {string.Join(", ", Belief.Sites(belief, weighed.Built).OrderByDescending(s => s.Faulty).Take(4).Select(s => FormattableString.Invariant($"{s.Site} {s.Faulty:0.00}")))}; "
                 + $"{string.Join(", ", advice.Moves.SelectMany(b => b.Moves).OrderByDescending(m => m.Score).Take(4).Select(m => FormattableString.Invariant($"{m.Id} {m.Score:0.0}")))}; {belief.How.Drawn?.EffectiveSize:0})");
+            // What stands first on the page is done first.
+            if (advice.Moves.FirstOrDefault() is { Id: "again" } again && day.Look(again.Moves[0].Check) is not null) continue;
             if (advice.Moves.FirstOrDefault(b => b.Id == "mend") is { } mends && mends.Moves.FirstOrDefault(m => mended.Add(m.Id)) is { } mend)
             {
                 if (mend.Id.StartsWith("through:", StringComparison.Ordinal)) day.GoThrough(mend.Id["through:".Length..]);

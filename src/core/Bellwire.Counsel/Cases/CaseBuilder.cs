@@ -248,7 +248,8 @@ public static class CaseBuilder
         private bool benched;
         private readonly HashSet<string> failedSteps = [];
 
-        /// <summary>A step of the proof that failed is a look at what it tries, or a reading; so is the same step shown good after all. What was shown good and never failed
+        /// <summary>A step of the proof that failed is a look at what it tries, or a reading; so is the same step shown good after all. The proof tries with care, more than
+        /// once: it weighs as if the outcome had been found twice over (estimate), and a casual look after it does not stand in for it. What was shown good and never failed
         /// is left out: it would only say what the proof as a whole says.</summary>
         private void Step(string entry, Proved a, DateTimeOffset when)
         {
@@ -257,10 +258,12 @@ public static class CaseBuilder
             if (step.Point is { } point && a.Value is { } value && sheet.Points.FirstOrDefault(p => p.Id == point) is { } read)
                 Reading(entry, new ReadingTaken(job, set, point, read.Quantity, value, "", ImmutableDictionary<string, string>.Empty), when);
             if (step.Check is not { } id || sheet.Checks.FirstOrDefault(c => c.Id == id) is not { } check || sheet.TargetOf(check, maps[set], set) is not { } target) return;
-            var good = check.Matrix[check.Outcomes[0]];
-            var bad = check.Outcomes.SelectMany(o => check.Matrix[o].Keys).Distinct().ToImmutableDictionary(s => s, s => Math.Max(0, 1 - good.GetValueOrDefault(s)));
+            var seen = check.Matrix[check.Outcomes[0]];
+            ImmutableDictionary<string, double> Twice(Func<string, double> once) =>
+                check.Outcomes.SelectMany(o => check.Matrix[o].Keys).Distinct().ToImmutableDictionary(s => s, s => once(s) * once(s) / (once(s) * once(s) + (1 - once(s)) * (1 - once(s))));
+            var (good, bad) = (Twice(s => seen.GetValueOrDefault(s)), Twice(s => 1 - seen.GetValueOrDefault(s)));
             var setting = SettingFor(check, set, when) is var s ? s with { Throws = s.Throws.SetItems(check.Throws) } : s;
-            events.Add(new CaseEvent.Observe(entry, set, setting, target, a.Outcome == "failed" ? bad : good, check.Repeatable ? null : $"{set}:{check.Id}") { Outcomes = [good, bad] });
+            events.Add(new CaseEvent.Observe(entry, set, setting, target, a.Outcome == "failed" ? bad : good, $"{set}:proof:{a.Function}") { Outcomes = [good, bad] });
             fresh.Add($"{set}:{check.Id}");
         }
 

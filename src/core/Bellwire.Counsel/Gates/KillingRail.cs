@@ -59,5 +59,5 @@ internal sealed record KillingRail(
         string KindAt(string position) => sheet.Positions.First(p => p.Id == position).Kind;
     }
 
-    private static bool Good(CheckSpec check, double value) => check.Bands.TryGetValue(check.Outcomes[0], out var band) && value >= band.Low && value < band.High;
+    internal static bool Good(CheckSpec check, double value) => check.Bands.TryGetValue(check.Outcomes[0], out var band) && value >= band.Low && value < band.High;
 }

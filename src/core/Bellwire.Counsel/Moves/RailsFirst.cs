@@ -51,16 +51,32 @@ internal sealed class RailsFirst(ShopState state, string job, TypeSheet sheet, B
         if (lying.Length > 0)
         {
             // Read since the last change, and not good – too high, or dead: reading it once more tells nothing; what is behind it is put right first.
-            if (built.Fresh.Contains($"{built.System}:{check.Id}") && (wanted || averted >= check.Minutes)) return null;
-            return wanted || averted >= check.Minutes
+            var fresh = built.Fresh.Contains($"{built.System}:{check.Id}");
+            if (fresh && (wanted || averted >= check.Minutes) && !ReadGood(rail)) return null;
+            // Read good, it is as safe as a reading makes it, whatever is still thought of what feeds it.
+            return wanted || (averted >= check.Minutes && !fresh)
                 ? new([], [], check, Value(weighing, check, [], !On), check.Minutes, averted, killed)
                 : new([], lying, check, whole, UnplugMinutes / 2 * lying.Length, 0, killed);
         }
         ImmutableArray<string> unplug = [.. sitting.Where(p => killed.Any(k => PositionOf(k.Site, lying) == p)).Order(StringComparer.Ordinal)];
         if (unplug.Length == 0) return null;
         var minutes = check.Minutes + UnplugMinutes * unplug.Length;
-        if (!wanted && averted < minutes) return null;
+        // Read good and nothing behind it touched since, it has been looked at: what is still thought of what feeds it is not looked at by the rail once more.
+        if (!wanted && (averted < minutes || ReadGood(rail))) return null;
         return new(unplug, [], check, Value(weighing, check, [.. unplug.Select(p => (p, (string?)null))], powersUp: true), minutes, averted, killed);
+    }
+
+    /// <summary>Whether the last look at the rail, or reading of it, found it good.</summary>
+    private bool ReadGood(KillingRail rail)
+    {
+        var positive = Ground.IsPositive(state, job);
+        foreach (var entry in state.TapeOf(job).Reverse())
+            switch (entry.Act)
+            {
+                case Checked c when c.System == built.System && rail.Checks.FirstOrDefault(x => x.Id == c.Check) is { } look: return c.Outcome == look.Outcomes[0];
+                case ReadingTaken r when r.System == built.System && rail.Checks.FirstOrDefault(x => x.Point == r.Point) is { } look: return KillingRail.Good(look, Ground.AsWritten(positive, r.Quantity, r.Value));
+            }
+        return false;
     }
 
     private bool On => built.Setting.Circumstances.GetValueOrDefault("feed", "off") != "off";

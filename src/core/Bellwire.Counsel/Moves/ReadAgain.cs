@@ -18,6 +18,9 @@ internal sealed class ReadAgain(ShopState state, string job, TypeSheet sheet, Bu
     /// <summary>Share of looks whose outcome goes onto the tape as another (estimate), and the share of a failed proof that such a one costs, on average (estimate).</summary>
     private const double Slips = 0.02, Costs = 0.5;
 
+    /// <summary>An entry of many looks is foretold with less than any of them: none is taken to have been less likely than this.</summary>
+    private const double LeastForetold = 0.005;
+
     /// <summary>Older looks than these few have been built on already.</summary>
     private const int Latest = 4;
 
@@ -29,26 +32,42 @@ internal sealed class ReadAgain(ShopState state, string job, TypeSheet sheet, Bu
         var live = built.Setting.Circumstances.GetValueOrDefault("feed", "off") != "off";
         var log = belief.Entries.GroupBy(e => e.Entry).ToDictionary(g => g.Key, g => g.Sum(e => e.LogPredictive));
         // Looks since anything was changed; the rest of the tape is another hook-up.
-        var since = tape.Reverse().TakeWhile(e => e.Act is Checked or ReadingTaken or GridChecked or Photographed or OwnerTold or CauseTold or GateAnswered).Where(e => e.Act is Checked c && c.System == built.System).ToList();
-        var lines = from entry in since.Take(Latest)
-                    let look = (Checked)entry.Act
+        var since = tape.Reverse().TakeWhile(e => e.Act is Checked or ReadingTaken or GridChecked or Proved or Photographed or OwnerTold or CauseTold or GateAnswered).ToList();
+        var lines = from entry in since.Where(e => e.Act is Checked or GridChecked or Proved).Take(Latest)
+                    from look in Looks(entry.Act)
                     let check = sheet.Checks.FirstOrDefault(c => c.Id == look.Check)
                     where check is { Repeatable: false } && check.Outcomes.Length > 1 && (check.Powered is not { } wants || wants == live)
-                    where since.Count(e => e.Act is Checked c && c.Check == look.Check) == 1 && log.TryGetValue(entry.Id, out var ln) && ln < Math.Log(Surprising)
-                    let p = Math.Exp(log[entry.Id])
+                    where (entry.Act is Checked ? Made(look.Check) == 1 : Looks(entry.Act).All(l => Made(l.Check) == 0)) && log.TryGetValue(entry.Id, out var ln) && ln < Math.Log(Surprising)
+                    let p = Math.Max(LeastForetold, Math.Exp(log[entry.Id]))
                     let slip = Slips / (check.Outcomes.Length - 1) / (Slips / (check.Outcomes.Length - 1) + p)
                     let minutes = check.Minutes + (check.Bundle is { } b && b != active ? sheet.Bundles.FirstOrDefault(x => x.Id == b)?.SetUpMinutes ?? 1 : 0)
                     let saves = slip * Costs * doubt.Missed
                     where saves >= minutes
                     orderby saves / minutes descending
-                    select Line(look, check, p, slip, minutes, saves);
+                    select Line(look.Outcome, check, p, slip, minutes, saves);
         return lines.FirstOrDefault();
+
+        int Made(string check) => since.Count(e => e.Act is Checked c && c.System == built.System && c.Check == check);
     }
 
-    private MoveLine Line(Checked look, CheckSpec check, double p, double slip, double minutes, double saves) =>
-        new($"again:{check.Id}", "look", $"Once more: {check.Words}", check.Id, built.System, [], minutes, 0, saves / Math.Max(0.5, minutes), "tells a slip from a finding", "",
+    /// <summary>What an entry says of single looks: of a grid or a proof, what failed.</summary>
+    private IEnumerable<(string Check, string Outcome)> Looks(Act act) => act switch
+    {
+        Checked c when c.System == built.System => [(c.Check, c.Outcome)],
+        GridChecked g when g.System == built.System => g.Outcomes.Where(o => sheet.Checks.FirstOrDefault(c => c.Id == o.Key) is { } c && c.Outcomes[0] != o.Value).OrderBy(o => o.Key, StringComparer.Ordinal).Select(o => (o.Key, o.Value)),
+        Proved { Outcome: "failed" } p when sheet.Proof.FirstOrDefault(s => s.Id == p.Function)?.Check is { } check => [(check, "")],
+        _ => [],
+    };
+
+    /// <param name="outcome">Empty: any but the first.</param>
+    private MoveLine Line(string outcome, CheckSpec check, double p, double slip, double minutes, double saves)
+    {
+        bool Stands(string o) => outcome.Length > 0 ? o == outcome : o != check.Outcomes[0];
+        var stand = check.Outcomes.Count(Stands);
+        return new($"again:{check.Id}", "look", $"Once more: {check.Words}", check.Id, built.System, [], minutes, 0, saves / Math.Max(0.5, minutes), "tells a slip from a finding", "",
             string.Create(CultureInfo.InvariantCulture, $"That it would read so was foretold {Words.Band(p)}: a slip before it is a fault ({Words.Band(slip)})."),
-            [.. check.Outcomes.Select(o => new OutcomeLine(o, o == look.Outcome ? 1 - slip : slip / (check.Outcomes.Length - 1), o == look.Outcome ? "it stands" : "the first reading was a slip"))],
+            [.. check.Outcomes.Select(o => Stands(o) ? new OutcomeLine(o, (1 - slip) / stand, "it stands") : new OutcomeLine(o, slip / (check.Outcomes.Length - stand), "the first reading was a slip"))],
             null, check.Throws)
         { SavesMinutes = saves };
+    }
 }
