@@ -121,7 +121,13 @@ internal sealed class Sweep
             if (a.F < 0 || IsPlain(a.F)) return Of(a.F, a.Values);
             if (!walks.TryGetValue(a.Values, out var pairs)) walks[a.Values] = pairs = new Pairs(this, a.Values);
             var r = new double[a.Values];
-            Add(pairs, r, a.F);
+            try { Add(pairs, r, a.F); }
+            catch (DiagramTooLargeException) when (!pairs.Fresh)
+            {
+                // What was kept of the functions before it is let go.
+                Array.Clear(r);
+                Add(walks[a.Values] = new Pairs(this, a.Values), r, a.F);
+            }
             return r;
         })];
     }
@@ -151,6 +157,7 @@ internal sealed class Sweep
         else if (_key[^1] >= key) pairs.Add(into, Nodes - 1, f, RootMass);
         else
             foreach (var (kid, mass) in Crossing(key)) pairs.Add(into, kid, f, mass);
+        pairs.Done();
     }
 
     /// <summary>The nodes at which paths arrive at or below an order label, with the mass arriving.</summary>
@@ -224,17 +231,27 @@ internal sealed class Sweep
     private sealed class Pairs(Sweep sweep, int values, int from = 0)
     {
         private const int BlockSize = 8192;
+
+        /// <summary>Numbers kept at most, half a gigabyte of them.</summary>
+        private const long Most = 64_000_000;
+        private long _kept;
         private readonly Dictionary<long, (double[] Block, int At)> _memo = [];
         private readonly int _lanes = sweep._lanes, _row = values * sweep._lanes;
         private double[] _block = [];
         private int _used;
 
+        /// <summary>True until a function was walked to its end.</summary>
+        public bool Fresh { get; private set; } = true;
+
+        /// <exception cref="DiagramTooLargeException">More would have to be kept than there is room for.</exception>
         public void Add(double[] into, int node, int f, double[] mass)
         {
             var (block, at) = Walk(node, f);
             for (var t = 0; t < values; t++)
                 for (var l = 0; l < _lanes; l++) into[t] += mass[l] * block[at + t * _lanes + l];
         }
+
+        public void Done() => Fresh = false;
 
         private (double[] Block, int At) Walk(int node, int f)
         {
@@ -262,6 +279,7 @@ internal sealed class Sweep
 
         private (double[] Block, int At) New()
         {
+            if ((_kept += _row) > Most) throw new DiagramTooLargeException();
             if (_used + _row > _block.Length) (_block, _used) = (new double[Math.Max(BlockSize, _row)], 0);
             return (_block, (_used += _row) - _row);
         }

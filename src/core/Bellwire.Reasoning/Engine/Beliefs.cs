@@ -7,10 +7,26 @@ namespace Bellwire.Reasoning.Engine;
 internal static class Beliefs
 {
     /// <summary>Posterior of each site's state now.</summary>
-    public static double[][] Now(Chain c) =>
-        c.Now ??= c.Sweep.Of([.. c.World.Anatomy.Sites.Select(s => (Binder.Expand(c.World, c.Last.Site[s.Index], c.Last.Bound), s.States))]);
+    public static double[][] Now(Chain c)
+    {
+        if (c.Now is { } known) return known;
+        try { return c.Now = c.Sweep.Of([.. c.World.Anatomy.Sites.Select(s => (Binder.Expand(c.World, c.Last.Site[s.Index], c.Last.Bound), s.States))]); }
+        catch (DiagramTooLargeException) { return c.Now = [.. c.World.Anatomy.Sites.Select(s => Of(c, c.Last.Site[s.Index], s.States))]; }
+    }
 
-    public static double[] Of(Chain c, int f, int values) => c.Sweep.Of(Binder.Expand(c.World, f, c.Last.Bound), values);
+    /// <summary>Where the walk has no room, the share of worlds drawn from the diagram; the chain is then no longer exact.</summary>
+    public static double[] Of(Chain c, int f, int values)
+    {
+        try { return c.Sweep.Of(Binder.Expand(c.World, f, c.Last.Bound), values); }
+        catch (DiagramTooLargeException)
+        {
+            c.GiveUp();
+            var lots = c.Worlds;
+            var share = new double[values];
+            for (var i = 0; i < lots.Count; i++) share[lots.Value(f, i)] += 1.0 / lots.Count;
+            return share;
+        }
+    }
 
     /// <summary>P(not good now), each site; kept with the last link.</summary>
     public static double[] Faulty(Chain c)

@@ -53,6 +53,10 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
     /// <summary>Marginals of all sites as the chain stands, once asked for.</summary>
     public double[][]? Now { get; set; }
 
+    /// <summary>Worlds drawn from the evidence as it stands, where something is too large to be walked.</summary>
+    public Lots Worlds => _worlds is { } w && w.Of == Last ? w.Lots : (_worlds = (Last, new Lots(this, options.Samples, options.Seed + 17))).Value.Lots;
+    private (Moment Of, Lots Lots)? _worlds;
+
     /// <summary>The pass over the evidence as it stands.</summary>
     public Sweep Sweep => _sweep ??= new Sweep(world.Evidence, world.Functions, Last.Root, Last.LaneWeights);
 
