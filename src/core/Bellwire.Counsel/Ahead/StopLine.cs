@@ -36,7 +36,7 @@ public static class Stops
         var doubt = new Doubt(sheet, weighed.Built, names, options ?? new AdviceOptions());
         var agreement = Agreement.Of(state, job);
         var best = advice.Moves.Where(b => b.Id is not ("mend" or "rails")).SelectMany(b => b.Moves).Where(m => m.Refusal is null || m.Kind == "look").MaxBy(m => m.Score);
-        var looking = advice.Moves.Any(b => b.Id is not ("mend" or "rails") && b.Worth >= 1 && b.Moves.Any(m => m.Refusal is null || m.Kind == "look")) || advice.Moves.Any(b => b.Id == "rails");
+        var looking = advice.Moves.Any(b => b.Id is not ("mend" or "rails") && b.Worth >= 1 && b.CanBeMade()) || advice.Moves.Any(b => b.Id == "rails");
         double Any(Func<SiteRef, bool> which) => Exactly.AnyOf(weighed.Weighing,
             [.. belief.Sites.Where(s => s.Faulty > 0 && which(s.Site)).Select(s => (s.Site, s.Now.Keys.Where(m => m != "good").ToImmutableHashSet()))]);
         var here = Any(doubt.Counts);

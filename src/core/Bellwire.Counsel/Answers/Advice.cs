@@ -46,6 +46,9 @@ public sealed record MoveBundle(string Id, string Title, double SetUpMinutes, Im
 {
     /// <summary>Minutes saved for each minute spent by its best moves together, the set-up shared; for mends and rails as on the line.</summary>
     public double Worth { get; init; }
+
+    /// <summary>Whether any of its moves can be made as things stand; a look passes its gates on the way.</summary>
+    internal bool CanBeMade() => Moves.Any(m => m.Refusal is null || m.Kind == "look");
 }
 
 /// <param name="Position">Where <paramref name="Piece"/> goes in.</param>

@@ -12,7 +12,6 @@ internal sealed class Doubt(TypeSheet sheet, BuiltCase built, Namer names, Advic
     /// <summary>Going through a piece part by part, for a fault no check names (estimate).</summary>
     public const double GoThroughMinutes = 90;
 
-
     /// <summary>A step of a proof longer than this runs while nobody stands by (common practice, no source).</summary>
     private const double LongestAttended = 30;
 

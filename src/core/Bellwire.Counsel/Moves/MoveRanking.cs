@@ -88,7 +88,7 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         if (Retry(lines, active) is { } retry) bundles.Add(retry);
         if (new ReadAgain(state, job, sheet, built, doubt).Next(belief, active) is { } again) bundles.Add((new("again", "Read it again", 0, [again]), again.Score, true));
         // Surer than nine in ten is mended at once; what is merely likelier than not only when no look earns its minutes any more.
-        var looking = bundles.Where(b => b.Bundle.Id != "rails" && b.Bundle.Moves.Any(m => m.Kind == "look" || m.Refusal is null)).Select(b => b.Score).DefaultIfEmpty(0).Max();
+        var looking = bundles.Where(b => b.Bundle.Id != "rails" && b.Bundle.CanBeMade()).Select(b => b.Score).DefaultIfEmpty(0).Max();
         var mends = Mends(belief, looking < 1 ? 0.5 : SureEnough, looking >= 1);
         if (mends.Length > 0) bundles.Add((new("mend", mends.Any(m => m.Score >= SureEnough) ? "Mend what is sure" : "Mend: no look is worth its minutes", 0, mends), mends[0].Score, false));
         return [.. bundles.OrderByDescending(b => b.Active).ThenByDescending(b => b.Bundle.Id == "mend").ThenByDescending(b => b.Score).Select(b => b.Bundle with { Worth = b.Score })];

@@ -13,7 +13,7 @@ internal static class StoppingAdvice
     {
         var looks = moves.Where(b => b.Id != "mend").SelectMany(b => b.Moves).ToList();
         var best = looks.Count == 0 ? 0 : looks.Max(m => m.InformationBits);
-        var rate = moves.Where(b => b.Id != "mend" && b.Moves.Any(m => m.Refusal is null || m.Kind == "look")).Select(b => b.Worth).DefaultIfEmpty(0).Max();
+        var rate = moves.Where(b => b.Id != "mend" && b.CanBeMade()).Select(b => b.Worth).DefaultIfEmpty(0).Max();
         var here = belief.Pieces.Where(p => built.Maps[built.System].ContainsValue(p.Piece) && !built.NeverSeen.Contains(p.Piece)).Select(p => p.Faulty).DefaultIfEmpty().Max();
         var house = belief.Sites.Where(s => s.Site.System == built.System || (s.Site.Piece is { } p && built.NeverSeen.Contains(p))).Select(s => s.Faulty).DefaultIfEmpty().Max();
         if (moves.Any(b => b.Id == "mend")) return "mend now";

@@ -20,6 +20,7 @@ internal static class ByLot
         {
             string.Create(CultureInfo.InvariantCulture, $"Sampled, ± {drawn.Worst:0.0000} at worst (one standard error): the reckoning grew past its bounds, so {drawn.Count} worlds were drawn by lot, worth {drawn.Size:0} of equal weight. The weights of single entries are rougher."),
         };
+        if (chain.Shares is { } shares) warnings.Add(shares);
         if (drawn.Size < Thin) warnings.Add(string.Create(CultureInfo.InvariantCulture, $"Only {drawn.Size:0} of the drawn worlds carry weight: take the figures, and their standard errors, as rough."));
         return new Posterior(
             Sites(chain, drawn), Pieces(chain, drawn), causes.ToImmutableDictionary(x => x.Key, x => x.Value.P), [.. sets.Take(options.MaxFaultSets)],

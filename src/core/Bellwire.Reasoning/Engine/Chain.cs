@@ -54,7 +54,7 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
     public double[][]? Now { get; set; }
 
     /// <summary>Worlds drawn from the evidence as it stands, where something is too large to be walked.</summary>
-    public Lots Worlds => _worlds is { } w && w.Of == Last ? w.Lots : (_worlds = (Last, new Lots(this, options.Samples, options.Seed + 17))).Value.Lots;
+    public Lots Worlds => _worlds is { } w && ReferenceEquals(w.Of, Last) ? w.Lots : (_worlds = (Last, new Lots(this, options.Samples, options.Seed + 17))).Value.Lots;
     private (Moment Of, Lots Lots)? _worlds;
 
     /// <summary>The pass over the evidence as it stands.</summary>
@@ -62,6 +62,9 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
 
     /// <summary>Marks a log that could not be reckoned to its end: what stands is not to be trusted.</summary>
     public void GiveUp() => Cut = true;
+
+    /// <summary>In words, when some figure was too large to be walked and is a share of drawn worlds; null otherwise.</summary>
+    public string? Shares => _worlds is null ? null : FormattableString.Invariant($"Some figures were too large to be walked: they are shares of {options.Samples} drawn worlds, ± {0.5 / Math.Sqrt(options.Samples):0.000} at worst (one standard error).");
 
     public Chain Fork(int events)
     {

@@ -113,8 +113,10 @@ internal static class Weigher
         foreach (var (link, e) in chain.Links.Zip(events))
             if (link.LogPredictive < Math.Log(1e-6)) warnings.Add($"Entry {e.Entry} was next to impossible beforehand (1 in {Math.Exp(-link.LogPredictive):0.#e+0}).");
         var sets = planner.MostProbable(options.MaxFaultSets);
+        var (sites, pieces) = (Beliefs.Sites(chain), Beliefs.Pieces(chain));
+        if (chain.Shares is { } shares) warnings.Add(shares);
         var how = new HowGot(!chain.Cut, lost, chain.Sweep.Nodes, chain.Cut ? "evidence diagram, cut by posterior flow" : "evidence diagram, exact", [.. warnings]);
-        var posterior = new Posterior(Beliefs.Sites(chain), Beliefs.Pieces(chain), Beliefs.Causes(chain),
+        var posterior = new Posterior(sites, pieces, Beliefs.Causes(chain),
             [.. sets.Take(options.MaxFaultSets)], chain.Last.LogEvidence, Entries(chain, events),
             sets.First(s => s.Faults.IsEmpty).Probability, how);
         return new Weighing(c, posterior, null, moves =>
