@@ -66,7 +66,7 @@ internal sealed partial class Day
     public int Mends { get; private set; }
     public int NeedlessMends { get; private set; }
     public int Proofs { get; private set; }
-    public bool Proved { get; private set; }
+    public bool IsProved { get; private set; }
     public int FaultsAtStart => _world.Original.Count(s => s.Value != "good" && s.Key.StartsWith(Job, StringComparison.Ordinal));
 
     /// <summary>Looks and proofs so far.</summary>
@@ -255,11 +255,15 @@ internal sealed partial class Day
             if (state != good) failed.Add((spec.Id, outcome));
         }
         _changes++;   // looks after a proof are looks anew
-        Record(new GridChecked(Job, Set, outcomes.ToImmutableDictionary(), None, ProofMinutes));
-        Proved = failed.Count == 0;
-        Spend(Proved ? "proof" : "failed proof", ProofMinutes);
-        Say(Proved ? "proved" : "proof fails: " + string.Join(", ", failed));
-        _failed = Proved ? null : (failed.ToImmutable(), _changes, Mends);
+        IsProved = failed.Count == 0;
+        Spend(IsProved ? "proof" : "failed proof", ProofMinutes);
+        // As the page for the proof takes it: a step each where the sheet has one; readings as they were found.
+        var steps = _sheet.Proof.Where(s => s.Check is not null).GroupBy(s => s.Check!).ToDictionary(g => g.Key, g => g.First().Id);
+        var byStep = outcomes.Keys.Where(steps.ContainsKey).Order(StringComparer.Ordinal).ToList();
+        Record(new GridChecked(Job, Set, outcomes.Where(o => !steps.ContainsKey(o.Key)).ToImmutableDictionary(), None, ProofMinutes));
+        foreach (var check in byStep) Record(new Proved(Job, steps[check], failed.Any(f => f.Item1 == check) ? "failed" : "shown", null, null, null));
+        Say(IsProved ? "proved" : "proof fails: " + string.Join(", ", failed));
+        _failed = IsProved ? null : (failed.ToImmutable(), _changes, Mends);
         return failed.ToImmutable();
     }
 

@@ -9,7 +9,7 @@ internal static class Fallback
     public static void GoOn(Day day, HashSet<string> tried, IReadOnlyDictionary<string, double>? odds = null)
     {
         var failed = day.Prove();
-        if (day.Proved) return;
+        if (day.IsProved) return;
         var needs = failed.SelectMany(f => day.Sheet.Functions.Where(x => x.Check == f.Check).SelectMany(x => x.Needs))
             .Concat(failed.Any(f => f.Check is "ohms-raw") ? ["amp"] : []).Concat(["supply", "transformer", "fuse", "p0", "p1", "p2"])
             .Where(p => day.Sheet.Positions.Any(x => x.Id == p && x.TravelsByPost && !x.House))

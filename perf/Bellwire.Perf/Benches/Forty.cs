@@ -93,12 +93,12 @@ internal sealed class FollowOrder : IOrder
         for (var i = 0; i < Forty.Rails; i++)
             if (day.Look($"m{i}") is not (null or "good")) Settle(day, i, $"m{i}", tried);
         var failing = Sweep(day, day.Sheet.Functions.Select(f => f.Check));
-        while (!day.Proved && day.Minutes < Trial.MostMinutes)
+        while (!day.IsProved && day.Minutes < Trial.MostMinutes)
         {
             if (failing.Count == 0)
             {
                 var proof = day.Prove();
-                if (day.Proved) return;
+                if (day.IsProved) return;
                 failing = [.. proof.Select(f => f.Check).Where(c => c.StartsWith("fn-f", StringComparison.Ordinal))];
                 if (failing.Count == 0) { Fallback.GoOn(day, tried); continue; }
             }

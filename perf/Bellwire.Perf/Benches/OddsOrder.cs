@@ -21,7 +21,7 @@ internal sealed class OddsOrder(bool perCost, AdviceOptions options, OddsOrder.B
         HashSet<string> looked = [], tried = [];
         var proofsFailed = 0;
         var wrong = Sweep(day, day.Sheet.Functions.Select(f => f.Check));
-        while (!day.Proved && day.Minutes < Trial.MostMinutes)
+        while (!day.IsProved && day.Minutes < Trial.MostMinutes)
         {
             weighed = Counsellor.Weigh(day.Written, Day.Job, day.Sheet, options, weighed);
             shared.First ??= weighed;

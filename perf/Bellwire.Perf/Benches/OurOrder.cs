@@ -17,7 +17,7 @@ internal sealed class OurOrder(AdviceOptions options) : IOrder
         HashSet<string> barred = [], tried = [], mended = [];
         var looks = -1;
         var proofsFailed = 0;
-        while (!day.Proved && day.Minutes < Trial.MostMinutes)
+        while (!day.IsProved && day.Minutes < Trial.MostMinutes)
         {
             weighed = Counsellor.Weigh(day.Written, Day.Job, day.Sheet, options, weighed);
             var advice = Counsellor.Advise(day.Written, Day.Job, day.Sheet, _ => null, options, weighed);

@@ -34,12 +34,12 @@ internal sealed class PractisedOrder : IOrder
         HashSet<string> tried = [];
         FirstTenMinutes(day);
         var failing = Sweep(day, day.Sheet.Functions.Select(f => f.Check));
-        while (!day.Proved && day.Minutes < Trial.MostMinutes)
+        while (!day.IsProved && day.Minutes < Trial.MostMinutes)
         {
             if (failing.Count == 0)
             {
                 var proof = day.Prove();
-                if (day.Proved) return;
+                if (day.IsProved) return;
                 failing = [.. proof.Select(f => f.Check)];
             }
             Mended = 0;

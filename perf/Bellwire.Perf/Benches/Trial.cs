@@ -43,7 +43,7 @@ internal static class Trial
             {
                 var day = new Day(sheet, world, seed);
                 order.Work(day);
-                var r = new Result(forty ? world.Name + " 40" : world.Name, seed, order.Name, Math.Min(day.Minutes, MostMinutes), day.Proved, day.ExpectedKills, day.Swaps, day.NeedlessSwaps, day.Mends, day.NeedlessMends, day.Proofs, day.FaultsAtStart, bound);
+                var r = new Result(forty ? world.Name + " 40" : world.Name, seed, order.Name, Math.Min(day.Minutes, MostMinutes), day.IsProved, day.ExpectedKills, day.Swaps, day.NeedlessSwaps, day.Mends, day.NeedlessMends, day.Proofs, day.FaultsAtStart, bound);
                 lock (to)
                 {
                     to.WriteLine(r.Line + "," + string.Join(' ', day.Spent.Select(x => string.Create(CultureInfo.InvariantCulture, $"{x.Key.Replace(' ', '-')}:{x.Value:0.#}"))));

@@ -9,8 +9,9 @@ namespace Bellwire.Reasoning;
 /// <param name="MostLost">Bound on the lost share, 0..1, above which the log is reckoned once more, cutting less, and above which the
 /// figures are then drawn by lot.</param>
 /// <param name="WantedError">Standard error of a marginal at which drawing by lot stops, if it gets there.</param>
+/// <param name="WalkNumbers">Numbers of 8 bytes that one walk through diagram and function may keep; a figure that needs more is a share of drawn worlds, and a warning says so.</param>
 public sealed record WeighOptions(int NodeBudget = 6_000, int Samples = 2_000, ulong Seed = 1, int MaxFaultSets = 12,
-    double LossPerEntry = 1e-5, double MostLost = 0.01, double WantedError = 5e-4);
+    double LossPerEntry = 1e-5, double MostLost = 0.01, double WantedError = 5e-4, long WalkNumbers = 64_000_000);
 
 /// <summary>The engine's public face.</summary>
 public static class Reasoner

@@ -86,6 +86,20 @@ public class SecondThoughtsTests
     }
 
     [Fact]
+    public void What_a_failing_proof_shows_good_is_evidence_before_the_step_that_failed_and_after_it()
+    {
+        string Step(string check) => Sheet.Proof.First(s => s.Check == check).Id;
+        Act am = new Proved("J", Step("fn-am"), "failed", null, null, null), fm = new Proved("J", Step("fn-fm"), "shown", null, null, null);
+        double Front(params Act[] acts) => After(acts).Suspects.Where(s => s.Key.Contains("tuner", StringComparison.Ordinal)).Sum(s => s.Probability);
+        var alone = Front(am);
+        Assert.NotEqual(alone, Front(am, fm), 1e-3);
+        Assert.Equal(Front(am, fm), Front(fm, am), 1e-9);
+        // What was shown good before the set was mended says nothing of what fails after it.
+        var mend = new Mended("J", null, "S", "tuner", "am-lead", "lead mended", 0.95, 10);
+        Assert.Equal(Front(mend, am), Front(fm, mend, am), 1e-9);
+    }
+
+    [Fact]
     public void Mended_twice_in_vain_it_is_taken_for_something_the_sheet_does_not_list()
     {
         var mend = new Mended("J", "J-keypad", null, null, "keys", "new domes", 0.95, 40);

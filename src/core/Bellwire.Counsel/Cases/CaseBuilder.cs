@@ -140,7 +140,7 @@ public static class CaseBuilder
                 case HookUpRepaired a: Repair(entry.Id, a); break;
                 case Reseated a when positions.ContainsKey(a.Position):
                     NeedSystem(a.System);
-                    fresh.Clear();
+                    Changed();
                     Apart(a.System);
                     events.Add(new CaseEvent.Reseat(entry.Id, a.System, a.Position));
                     break;
@@ -211,7 +211,7 @@ public static class CaseBuilder
                 maps[system][position] = piece;
             }
             else maps[system].Remove(position);
-            fresh.Clear();
+            Changed();
             events.Add(new CaseEvent.Place(entry, system, position, piece));
         }
 
@@ -247,14 +247,36 @@ public static class CaseBuilder
 
         private bool benched;
         private readonly HashSet<string> failedSteps = [];
+        private readonly List<(string Entry, Proved Step, DateTimeOffset When)> shownSteps = [];
+        private bool proofFails;
 
-        /// <summary>A step of the proof that failed is a look at what it tries, or a reading; so is the same step shown good after all. The proof tries with care, more than
-        /// once: it weighs as if the outcome had been found twice over (estimate), and a casual look after it does not stand in for it. What was shown good and never failed
-        /// is left out: it would only say what the proof as a whole says.</summary>
+        /// <summary>A step of a proof that fails is a look at what it tries, or a reading. Beside one that failed count all that were shown good since the set was last changed, before it or
+        /// after: what works tells where to look. While none has failed they are left out: they would only say what the proof as a whole says. A step that failed once counts when it is shown good later.</summary>
         private void Step(string entry, Proved a, DateTimeOffset when)
         {
-            if (a.Outcome == "failed") failedSteps.Add(a.Function);
-            if (!benched || !failedSteps.Contains(a.Function) || a.Outcome is not ("failed" or "shown") || sheet.Proof.FirstOrDefault(s => s.Id == a.Function) is not { } step) return;
+            if (!benched || a.Outcome is not ("failed" or "shown")) return;
+            if (a.Outcome == "failed") { failedSteps.Add(a.Function); proofFails = true; }
+            else if (!proofFails && !failedSteps.Contains(a.Function)) { shownSteps.Add((entry, a, when)); return; }
+            if (proofFails)
+            {
+                foreach (var before in shownSteps.Where(s => s.Step.Function != a.Function)) Tried(before.Entry, before.Step, before.When);
+                shownSteps.Clear();
+            }
+            Tried(entry, a, when);
+        }
+
+        /// <summary>A change of the set: what its proof showed before is of another set.</summary>
+        private void Changed()
+        {
+            fresh.Clear();
+            shownSteps.Clear();
+            proofFails = false;
+        }
+
+        /// <summary>The proof tries with care, more than once: it weighs as if the outcome had been found twice over (estimate), and a casual look after it does not stand in for it.</summary>
+        private void Tried(string entry, Proved a, DateTimeOffset when)
+        {
+            if (sheet.Proof.FirstOrDefault(s => s.Id == a.Function) is not { } step) return;
             if (step.Point is { } point && a.Value is { } value && sheet.Points.FirstOrDefault(p => p.Id == point) is { } read)
                 Reading(entry, new ReadingTaken(job, set, point, read.Quantity, value, "", ImmutableDictionary<string, string>.Empty), when);
             if (step.Check is not { } id || sheet.Checks.FirstOrDefault(c => c.Id == id) is not { } check || sheet.TargetOf(check, maps[set], set) is not { } target) return;
@@ -334,7 +356,7 @@ public static class CaseBuilder
                 NeedSystem(system);
                 events.Add(new CaseEvent.Mend(entry, SiteRef.OfPosition(system, position, a.Site), a.Success));
             }
-            fresh.Clear();
+            Changed();
         }
 
         /// <summary>A powered look is taken under whatever feed is on; when nobody said power was applied, under a limited one.</summary>

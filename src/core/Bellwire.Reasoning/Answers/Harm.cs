@@ -16,7 +16,7 @@ public sealed record Harm(SiteRef Site, string Entry, double Probability)
     {
         ArgumentNullException.ThrowIfNull(weighing);
         if (weighing.Posterior is not { } belief) throw new InvalidOperationException("The tape contradicts itself; nothing can be said of it until that is mended.");
-        if (weighing.Chain is not { } chain) return [];
+        if (weighing.Chain is not { } chain || belief.How.Drawn is not null) return [];
         lock (chain.World.Lock)
         {
             var functions = chain.World.Functions;
@@ -28,11 +28,11 @@ public sealed record Harm(SiteRef Site, string Entry, double Probability)
                 foreach (var site in chain.World.Anatomy.Sites.Where(s => before[s.Index] != after[s.Index]))
                 {
                     var dies = functions.And(functions.Is(before[site.Index], 0, site.States), functions.Not(functions.Is(after[site.Index], 0, site.States)));
-                    asked.Add((site.Ref, weighing.Case.Events[i].Entry, Binder.Expand(chain.World, dies, chain.Last.Bound)));
+                    asked.Add((site.Ref, weighing.Case.Events[i].Entry, dies));
                 }
             }
             if (asked.Count == 0) return [];
-            return [.. asked.Zip(chain.Sweep.Chances([.. asked.Select(a => a.Dies)]), (a, p) => new Harm(a.Site, a.Entry, Math.Clamp(p, 0, 1)))
+            return [.. asked.Zip(Beliefs.Chances(chain, [.. asked.Select(a => a.Dies)]), (a, p) => new Harm(a.Site, a.Entry, Math.Clamp(p, 0, 1)))
                 .Where(h => h.Probability > 0 && h.Probability >= least).OrderByDescending(h => h.Probability)];
         }
     }

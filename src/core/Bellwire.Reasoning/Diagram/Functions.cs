@@ -14,6 +14,9 @@ internal sealed class Functions(Variables variables)
     /// <summary>Nodes beyond which making another gives up.</summary>
     public int Ceiling { get; set; } = int.MaxValue;
 
+    /// <summary>Numbers that one walk through a diagram and a function may keep.</summary>
+    public long WalkNumbers { get; set; } = long.MaxValue;
+
     public const int Good = ~0, False = ~0, True = ~1;
 
     public int Count => _count;

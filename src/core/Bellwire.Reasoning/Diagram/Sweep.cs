@@ -121,13 +121,7 @@ internal sealed class Sweep
             if (a.F < 0 || IsPlain(a.F)) return Of(a.F, a.Values);
             if (!walks.TryGetValue(a.Values, out var pairs)) walks[a.Values] = pairs = new Pairs(this, a.Values);
             var r = new double[a.Values];
-            try { Add(pairs, r, a.F); }
-            catch (DiagramTooLargeException) when (!pairs.Fresh)
-            {
-                // What was kept of the functions before it is let go.
-                Array.Clear(r);
-                Add(walks[a.Values] = new Pairs(this, a.Values), r, a.F);
-            }
+            walks[a.Values] = Add(pairs, r, a.F, () => new Pairs(this, a.Values));
             return r;
         })];
     }
@@ -143,10 +137,22 @@ internal sealed class Sweep
             var f = all[i];
             into[0] = 0;
             if (f < 0) into[0] = ~f;
-            else Add(pairs, into, f);
+            else pairs = Add(pairs, into, f, () => new Pairs(this, 1, 1));
             r[i] = into[0];
         }
         return r;
+    }
+
+    /// <summary>Where there is no room beside what was kept of the functions before it, that is let go. The walk to go on with.</summary>
+    private Pairs Add(Pairs pairs, double[] into, int f, Func<Pairs> anew)
+    {
+        try { Add(pairs, into, f); }
+        catch (DiagramTooLargeException) when (!pairs.Fresh)
+        {
+            Array.Clear(into);
+            Add(pairs = anew(), into, f);
+        }
+        return pairs;
     }
 
     private void Add(Pairs pairs, double[] into, int f)
@@ -231,9 +237,6 @@ internal sealed class Sweep
     private sealed class Pairs(Sweep sweep, int values, int from = 0)
     {
         private const int BlockSize = 8192;
-
-        /// <summary>Numbers kept at most, half a gigabyte of them.</summary>
-        private const long Most = 64_000_000;
         private long _kept;
         private readonly Dictionary<long, (double[] Block, int At)> _memo = [];
         private readonly int _lanes = sweep._lanes, _row = values * sweep._lanes;
@@ -279,7 +282,7 @@ internal sealed class Sweep
 
         private (double[] Block, int At) New()
         {
-            if ((_kept += _row) > Most) throw new DiagramTooLargeException();
+            if ((_kept += _row) > sweep._functions.WalkNumbers) throw new DiagramTooLargeException();
             if (_used + _row > _block.Length) (_block, _used) = (new double[Math.Max(BlockSize, _row)], 0);
             return (_block, (_used += _row) - _row);
         }

@@ -50,8 +50,12 @@ internal static class Beliefs
         return [.. pieces.Select((p, i) => new PieceBelief(p.Id, Math.Max(0, 1 - good[i])))];
     }
 
-    private static double[] Chances(Chain c, IEnumerable<int> functions) =>
-        c.Sweep.Chances([.. functions.Select(f => Binder.Expand(c.World, f, c.Last.Bound))]);
+    /// <summary>P(each of many yes-or-no functions).</summary>
+    public static double[] Chances(Chain c, IReadOnlyList<int> functions)
+    {
+        try { return c.Sweep.Chances([.. functions.Select(f => Binder.Expand(c.World, f, c.Last.Bound))]); }
+        catch (DiagramTooLargeException) { return [.. functions.Select(f => f < 0 ? ~f : Of(c, f, 2)[1])]; }
+    }
 
     public static ImmutableDictionary<string, double> Causes(Chain c) =>
         Anatomy.CauseNames(c.World.Anatomy.Case).ToImmutableDictionary(n => n,

@@ -38,7 +38,7 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
     public IReadOnlyList<double[]?> Past { get; init; } = [];
 
     public WeighOptions Asked => asked;
-    public World World => world;
+    public World World { get; } = Within(world, options);
     public WeighOptions Options => options;
     public double Allowance => allowance;
     public List<Link> Links { get; } = [];
@@ -59,6 +59,12 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
 
     /// <summary>The pass over the evidence as it stands.</summary>
     public Sweep Sweep => _sweep ??= new Sweep(world.Evidence, world.Functions, Last.Root, Last.LaneWeights);
+
+    private static World Within(World world, WeighOptions options)
+    {
+        world.Functions.WalkNumbers = options.WalkNumbers;
+        return world;
+    }
 
     /// <summary>Marks a log that could not be reckoned to its end: what stands is not to be trusted.</summary>
     public void GiveUp() => Cut = true;
