@@ -87,11 +87,19 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         }
         if (Retry(lines, active) is { } retry) bundles.Add(retry);
         if (new ReadAgain(state, job, sheet, built, doubt).Next(belief, active) is { } again) bundles.Add((new("again", "Read it again", 0, [again]), again.Score, true));
+        bundles = Once(bundles);
         // Surer than nine in ten is mended at once; what is merely likelier than not only when no look earns its minutes any more.
         var looking = bundles.Where(b => b.Bundle.Id != "rails" && b.Bundle.CanBeMade()).Select(b => b.Score).DefaultIfEmpty(0).Max();
         var mends = Mends(belief, looking < 1 ? 0.5 : SureEnough, looking >= 1);
         if (mends.Length > 0) bundles.Add((new("mend", mends.Any(m => m.Score >= SureEnough) ? "Mend what is sure" : "Mend: no look is worth its minutes", 0, mends), mends[0].Score, false));
         return [.. bundles.OrderByDescending(b => b.Active).ThenByDescending(b => b.Bundle.Id == "mend").ThenByDescending(b => b.Score).Select(b => b.Bundle with { Worth = b.Score })];
+    }
+
+    /// <summary>A look that stands by itself for a reason of its own is not offered among the others as well.</summary>
+    private static List<(MoveBundle Bundle, double Score, bool Active)> Once(List<(MoveBundle Bundle, double Score, bool Active)> bundles)
+    {
+        var apart = bundles.Where(b => b.Bundle.Id is "retry" or "again").SelectMany(b => b.Bundle.Moves).Select(m => (m.System, m.Check)).ToHashSet();
+        return [.. bundles.Select(b => b.Bundle.Id is "retry" or "again" or "rails" ? b : b with { Bundle = b.Bundle with { Moves = [.. b.Bundle.Moves.Where(m => m.Kind != "look" || !apart.Contains((m.System, m.Check)))] } }).Where(b => b.Bundle.Moves.Length > 0)];
     }
 
     /// <summary>What the last proof failed on, tried by itself once something was done about it: before a whole proof is spent on the same again.</summary>

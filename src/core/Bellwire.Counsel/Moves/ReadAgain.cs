@@ -33,7 +33,7 @@ internal sealed class ReadAgain(ShopState state, string job, TypeSheet sheet, Bu
         var log = belief.Entries.GroupBy(e => e.Entry).ToDictionary(g => g.Key, g => g.Sum(e => e.LogPredictive));
         // Looks since anything was changed; the rest of the tape is another hook-up.
         var since = tape.Reverse().TakeWhile(e => e.Act is Checked or ReadingTaken or GridChecked or Proved or Photographed or OwnerTold or CauseTold or GateAnswered).ToList();
-        var lines = from entry in since.Where(e => e.Act is Checked or GridChecked or Proved).Take(Latest)
+        var lines = from entry in since.Where(e => e.Act is Checked or GridChecked or Proved { Outcome: "failed" }).Take(Latest)
                     from look in Looks(entry.Act)
                     let check = sheet.Checks.FirstOrDefault(c => c.Id == look.Check)
                     where check is { Repeatable: false } && check.Outcomes.Length > 1 && (check.Powered is not { } wants || wants == live)
