@@ -218,7 +218,7 @@ internal sealed partial class Day
         var own = CaseBuilder.PieceAt(Job, position);
         foreach (var s in _truth.Kinds.First(k => k.Id == spec.Kind).Sites)
             if (s.Id == "unlisted") _world.Act(new CaseEvent.Mend("", SiteRef.OfPiece(own, s.Id), 0.95), _acts++);
-            else Write(new Mended(Job, own, null, null, s.Id, "gone through", 0.95, 0));
+            else Write(new Mended(Job, own, null, null, s.Id, MoveRanking.WentThrough, 0.95, 0));
         if (spec.ContactSite is { } contact) Write(new Mended(Job, null, Set, position, contact, "cleaned", 0.95, 0));
     }
 
@@ -240,7 +240,6 @@ internal sealed partial class Day
         // Nobody proves a set once more that was not touched since it failed: what fails is known.
         if (_failed is { } known && known.Changes == _changes && known.Mends == Mends) return known.Checks;
         Proofs++;
-        _bundle = null;
         var failed = ImmutableArray.CreateBuilder<(string, string)>();
         var outcomes = new Dictionary<string, string>();
         foreach (var spec in ProofChecks)
@@ -257,6 +256,8 @@ internal sealed partial class Day
         _changes++;   // looks after a proof are looks anew
         IsProved = failed.Count == 0;
         Spend(IsProved ? "proof" : "failed proof", ProofMinutes);
+        // Stations and doors hang where the functions want them.
+        _bundle = _sheet.Checks.First(c => c.Id == _sheet.Functions[0].Check).Bundle;
         // As the page for the proof takes it: a step each where the sheet has one; readings as they were found.
         var steps = _sheet.Proof.Where(s => s.Check is not null).GroupBy(s => s.Check!).ToDictionary(g => g.Key, g => g.First().Id);
         var byStep = outcomes.Keys.Where(steps.ContainsKey).Order(StringComparer.Ordinal).ToList();

@@ -75,10 +75,10 @@ public static class FurtherLook
                     from line in bundle.Moves
                     where line.Check.Length > 0 && (line.Refusal is null || line.Kind != "swap")
                     let check = sheet.Checks.First(c => c.Id == line.Check)
-                    let move = line.Kind == "rails" ? Rails(sheet, built, line, check) : moves.GetValueOrDefault(line.Id)
+                    let move = line.Kind == "rails" ? Rails(sheet, built, line, check) : moves.GetValueOrDefault(bundle.Id == "retry" ? "look:" + line.Check : line.Id)
                     where move is not null
                     orderby line.Kind == "rails" descending, line.Score descending
-                    select new Leader(line, move, check, line.Kind == "look" && bundle.Id != "single" ? bundle.Id : null, bundle.SetUpMinutes)).DistinctBy(l => l.Move.Id).Take(most)];
+                    select new Leader(line, move, check, line.Kind == "look" && bundle.Id != "single" ? bundle.Id == "retry" ? check.Bundle : bundle.Id : null, bundle.SetUpMinutes)).DistinctBy(l => l.Move.Id).Take(most)];
     }
 
     private static Move Rails(TypeSheet sheet, BuiltCase built, MoveLine line, CheckSpec check) =>

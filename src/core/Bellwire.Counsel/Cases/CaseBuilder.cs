@@ -57,6 +57,8 @@ public static class CaseBuilder
             foreach (var entry in state.Effective)
                 if (entry.Jobs.Contains(job)) Take(entry);
                 else Follow(entry.Act);
+            // The mule is there to be used before anything was tried in it.
+            if (benched && state.Systems.Values.Where(s => s.Job is null && s.SheetId == sheet.Id).OrderBy(s => s.Id, StringComparer.Ordinal).FirstOrDefault() is { } mule) NeedSystem(mule.Id);
             var built = new Case(sheet.Family, [.. pieces.Values], [.. systems.Values], ImmutableDictionary<string, bool>.Empty, [.. events]);
             var never = pieces.Values.Where(p => p.Origin is not null && !state.Pieces.ContainsKey(p.Id)).Select(p => p.Id).ToImmutableHashSet();
             return new(built, set, never, SettingOf(set, null), maps.ToImmutableDictionary(m => m.Key, m => m.Value.ToImmutableDictionary()), [.. fresh]);
@@ -65,16 +67,20 @@ public static class CaseBuilder
         /// <summary>Epoch 0: the owner's house, every position filled, under power until it failed.</summary>
         private void OpenHome()
         {
-            var home = positions.Values.ToDictionary(p => p.Id, p => PieceAt(job, p.Id));
+            home = positions.Values.ToDictionary(p => p.Id, p => PieceAt(job, p.Id));
             foreach (var setUp in state.Effective.Select(e => e.Act).OfType<SystemSetUp>().Where(a => a.Job == job))
                 foreach (var (position, piece) in setUp.Pieces)
                     if (positions.ContainsKey(position) && Fits(piece, position) && Recorded(piece)?.Owner != Party.Shop) home[position] = piece;
             foreach (var (position, piece) in home) Know(piece, positions[position].Kind);
             systems[set] = new(set, job, home.ToImmutableDictionary());
-            maps[set] = home;
+            maps[set] = new(home);
             feeds[set] = "off";
             events.Add(new CaseEvent.PowerUp("home", set, sheet.Home()));
+            saidAtHome = events.Count;
         }
+
+        private Dictionary<string, string> home = [];
+        private int saidAtHome;
 
         private bool Fits(string piece, string position) =>
             state.Pieces.TryGetValue(piece, out var p) && kinds.Contains(p.Kind) && positions.TryGetValue(position, out var at) && at.Kind == p.Kind;
@@ -116,7 +122,7 @@ public static class CaseBuilder
             foreach (var p in positions.Values)
             {
                 var own = muleMaps.GetValueOrDefault(system)?.GetValueOrDefault(p.Id);
-                var piece = own is not null && Fits(own, p.Id) && state.Pieces[own].Owner == Party.Shop ? own : StandIn(system, p.Id);
+                var piece = own is not null && Fits(own, p.Id) && state.Pieces[own].Owner == Party.Shop && maps.Values.All(m => !m.ContainsValue(own)) ? own : StandIn(system, p.Id);
                 if (piece == own) Know(piece, p.Kind); else pieces[piece] = new(piece, p.Kind, null, MuleTrust);
                 map[p.Id] = piece;
             }
@@ -166,8 +172,14 @@ public static class CaseBuilder
             var matrix = check.OwnerMatrix ?? check.Matrix;
             if (!matrix.TryGetValue(a.Outcome, out var likelihood)) return;
             var setting = sheet.Home(check.Throws);
-            if (sheet.TargetOf(check, maps[set], set) is { } target)
-                events.Add(new CaseEvent.Observe(entry, set, setting, target, likelihood, "told:" + check.Id) { Outcomes = [.. matrix.Values] });
+            if (sheet.TargetOf(check, home, set) is { } target) AtHome(new CaseEvent.Observe(entry, set, setting, target, likelihood, "told:" + check.Id) { Outcomes = [.. matrix.Values] });
+        }
+
+        /// <summary>Whenever it is told, it is of the set as it was in the house, before anything was done to it.</summary>
+        private void AtHome(CaseEvent told)
+        {
+            for (var i = 0; i < shownSteps.Count; i++) shownSteps[i] = shownSteps[i] with { At = shownSteps[i].At + 1 };
+            events.Insert(saidAtHome++, told);
         }
 
         /// <summary>The set is put together on the bench. What stayed in the house has a stand-in. What travels but was not written down
@@ -179,7 +191,7 @@ public static class CaseBuilder
             var chassisCame = a.Pieces.IsEmpty || travelling.Any(p => a.Pieces.ContainsKey(p.Id));
             foreach (var p in positions.Values)
             {
-                var own = maps[set][p.Id];
+                var own = maps[set].GetValueOrDefault(p.Id);
                 if (a.Pieces.TryGetValue(p.Id, out var recorded) && Fits(recorded, p.Id))
                 {
                     if (recorded != own) Put(entry, set, p.Id, recorded);
@@ -247,22 +259,37 @@ public static class CaseBuilder
 
         private bool benched;
         private readonly HashSet<string> failedSteps = [];
-        private readonly List<(string Entry, Proved Step, DateTimeOffset When)> shownSteps = [];
+        private readonly List<(int At, CaseEvent.Observe Seen, string Check)> shownSteps = [];
         private bool proofFails;
 
-        /// <summary>A step of a proof that fails is a look at what it tries, or a reading. Beside one that failed count all that were shown good since the set was last changed, before it or
-        /// after: what works tells where to look. While none has failed they are left out: they would only say what the proof as a whole says. A step that failed once counts when it is shown good later.</summary>
+        /// <summary>A step of a proof that fails is a look at what it tries. Beside one that failed count all that were shown good since the set was last changed, before it or after: what
+        /// works tells where to look. While none has failed they are left out: they would only say what the proof as a whole says. A step that failed once counts when it is shown good later.
+        /// A value is a reading, whatever the step. The owner's word is not the bench's look.</summary>
         private void Step(string entry, Proved a, DateTimeOffset when)
         {
-            if (!benched || a.Outcome is not ("failed" or "shown")) return;
-            if (a.Outcome == "failed") { failedSteps.Add(a.Function); proofFails = true; }
-            else if (!proofFails && !failedSteps.Contains(a.Function)) { shownSteps.Add((entry, a, when)); return; }
-            if (proofFails)
+            if (!benched || a.Outcome is not ("failed" or "shown") || a.By == "owner's word" || sheet.Proof.FirstOrDefault(s => s.Id == a.Function) is not { } step) return;
+            if (step.Point is { } point && a.Value is { } value && sheet.Points.FirstOrDefault(p => p.Id == point) is { } read)
+                Reading(entry, new ReadingTaken(job, set, point, read.Quantity, value, "", ImmutableDictionary<string, string>.Empty), when);
+            if (Tried(entry, a, step, when) is not var (seen, check)) return;
+            if (a.Outcome == "failed")
             {
-                foreach (var before in shownSteps.Where(s => s.Step.Function != a.Function)) Tried(before.Entry, before.Step, before.When);
-                shownSteps.Clear();
+                failedSteps.Add(a.Function);
+                proofFails = true;
             }
-            Tried(entry, a, when);
+            else if (!proofFails && !failedSteps.Contains(a.Function))
+            {
+                shownSteps.Add((events.Count, seen, check));
+                return;
+            }
+            // They stand where they were made: power may have come between.
+            foreach (var shown in shownSteps.AsEnumerable().Reverse().Where(s => proofFails && s.Seen.Repeat != seen.Repeat))
+            {
+                events.Insert(shown.At, shown.Seen);
+                fresh.Add($"{set}:{shown.Check}");
+            }
+            if (proofFails) shownSteps.Clear();
+            events.Add(seen);
+            fresh.Add($"{set}:{check}");
         }
 
         /// <summary>A change of the set: what its proof showed before is of another set.</summary>
@@ -274,19 +301,15 @@ public static class CaseBuilder
         }
 
         /// <summary>The proof tries with care, more than once: it weighs as if the outcome had been found twice over (estimate), and a casual look after it does not stand in for it.</summary>
-        private void Tried(string entry, Proved a, DateTimeOffset when)
+        private (CaseEvent.Observe Seen, string Check)? Tried(string entry, Proved a, ProofStep step, DateTimeOffset when)
         {
-            if (sheet.Proof.FirstOrDefault(s => s.Id == a.Function) is not { } step) return;
-            if (step.Point is { } point && a.Value is { } value && sheet.Points.FirstOrDefault(p => p.Id == point) is { } read)
-                Reading(entry, new ReadingTaken(job, set, point, read.Quantity, value, "", ImmutableDictionary<string, string>.Empty), when);
-            if (step.Check is not { } id || sheet.Checks.FirstOrDefault(c => c.Id == id) is not { } check || sheet.TargetOf(check, maps[set], set) is not { } target) return;
+            if (step.Check is not { } id || sheet.Checks.FirstOrDefault(c => c.Id == id) is not { } check || sheet.TargetOf(check, maps[set], set) is not { } target) return null;
             var seen = check.Matrix[check.Outcomes[0]];
             ImmutableDictionary<string, double> Twice(Func<string, double> once) =>
                 check.Outcomes.SelectMany(o => check.Matrix[o].Keys).Distinct().ToImmutableDictionary(s => s, s => once(s) * once(s) / (once(s) * once(s) + (1 - once(s)) * (1 - once(s))));
             var (good, bad) = (Twice(s => seen.GetValueOrDefault(s)), Twice(s => 1 - seen.GetValueOrDefault(s)));
             var setting = SettingFor(check, set, when) is var s ? s with { Throws = s.Throws.SetItems(check.Throws) } : s;
-            events.Add(new CaseEvent.Observe(entry, set, setting, target, a.Outcome == "failed" ? bad : good, $"{set}:proof:{a.Function}") { Outcomes = [good, bad] });
-            fresh.Add($"{set}:{check.Id}");
+            return (new CaseEvent.Observe(entry, set, setting, target, a.Outcome == "failed" ? bad : good, $"{set}:proof:{a.Function}") { Outcomes = [good, bad] }, check.Id);
         }
 
         /// <summary>Readings of one circuit that belong together: nothing was moved, mended, switched on anew or warmed up between them.</summary>

@@ -24,8 +24,8 @@ internal sealed class GateRecord
         (this.sheet, this.system, this.state) = (sheet, system, state);
         var (job, entity) = (state.Systems.GetValueOrDefault(system)?.Job, "system:" + system);
         positiveGround = job is not null && Ground.IsPositive(state, job);
-        // A piece mended on the bench changes the set it comes from, though the act does not name the set.
-        entries = [.. state.Effective.Where(e => e.Entities.Contains(entity) || (e.Act is Mended m && job is not null && m.Job == job))];
+        // A piece mended on the bench changes the set it comes from, and a step of the proof is taken on it, though the acts do not name the set.
+        entries = [.. state.Effective.Where(e => e.Entities.Contains(entity) || (job is not null && (e.Act is Mended m && m.Job == job || e.Act is Proved p && p.Job == job)))];
         now = at ?? (entries.Count == 0 ? DateTimeOffset.MinValue : entries.Max(When));
         WasPowered = entries.Any(e => e.Act is Powered { Feed: not "off" });
         WasLimited = entries.Any(e => e.Act is Powered { Feed: "lamp" or "limited" });

@@ -49,9 +49,7 @@ internal sealed record KillingRail(
                 case Mended a: open |= Behind.Any(b => b.Site == a.Site && (a.Position == b.Position || (a.Piece is { } piece && KindOf(piece) == KindAt(b.Position)))); break;
                 case Fitted a when a.System == system && sat.Add(a.Piece): open |= Behind.Any(b => b.Position == a.Position); break;
                 case HookUpRepaired a: open |= a.Pieces.Any(p => sat.Add(p.Value) && Behind.Any(b => b.Position == p.Key)); break;
-                case Checked a when a.System == system && Checks.Any(c => c.Id == a.Check && a.Outcome == c.Outcomes[0]): open = false; break;
-                case GridChecked a when a.System == system && Checks.Any(c => a.Outcomes.GetValueOrDefault(c.Id) == c.Outcomes[0]): open = false; break;
-                case ReadingTaken a when a.System == system && Checks.Any(c => c.Point == a.Point && Good(c, Ground.AsWritten(positiveGround, a.Quantity, a.Value))): open = false; break;
+                case var act when Says(act, sheet, system, positiveGround) == true: open = false; break;
             }
         return open;
 
@@ -59,5 +57,19 @@ internal sealed record KillingRail(
         string KindAt(string position) => sheet.Positions.First(p => p.Id == position).Kind;
     }
 
-    internal static bool Good(CheckSpec check, double value) => check.Bands.TryGetValue(check.Outcomes[0], out var band) && value >= band.Low && value < band.High;
+    /// <summary>Whether an act of the set's tape found the rail good; null when it is no look at it.</summary>
+    public bool? Says(Act act, TypeSheet sheet, string system, bool positiveGround)
+    {
+        bool? Read(string? point, string quantity, double value) => Checks.FirstOrDefault(c => c.Point is not null && c.Point == point) is { } read ? Good(read, Ground.AsWritten(positiveGround, quantity, value)) : null;
+        return act switch
+        {
+            Checked a when a.System == system && Checks.FirstOrDefault(c => c.Id == a.Check) is { } look => a.Outcome == look.Outcomes[0],
+            GridChecked a when a.System == system && Checks.FirstOrDefault(c => a.Outcomes.ContainsKey(c.Id)) is { } look => a.Outcomes[look.Id] == look.Outcomes[0],
+            ReadingTaken a when a.System == system => Read(a.Point, a.Quantity, a.Value),
+            Proved { Value: { } value } a when sheet.Proof.FirstOrDefault(s => s.Id == a.Function)?.Point is { } point && sheet.Points.FirstOrDefault(p => p.Id == point) is { } spec => Read(point, spec.Quantity, value),
+            _ => null,
+        };
+    }
+
+    private static bool Good(CheckSpec check, double value) => check.Bands.TryGetValue(check.Outcomes[0], out var band) && value >= band.Low && value < band.High;
 }

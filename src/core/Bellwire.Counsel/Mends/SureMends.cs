@@ -31,7 +31,7 @@ public static class SureMends
         return
         [
             .. from site in belief.Sites
-               where site.Faulty >= SureEnough && site.Site.Site != "other" && (site.Site.Piece is not { } piece || !names.IsShops(piece))
+               where site.Faulty >= SureEnough && site.Site.Site != "other" && (site.Site.Piece is not { } piece || !(names.IsShops(piece) || names.IsOut(piece)))
                where site.Site.System is null || site.Site.System == weighed.Built.System
                let mode = site.Now.Where(m => m.Key != "good").MaxBy(m => m.Value)
                let info = names.Info(site.Site, mode.Key)

@@ -91,8 +91,10 @@ internal static class Candidates
         foreach (var act in state.TapeOf(job).Select(e => e.Act))
             if (act is Checked c) last[c.Check] = c.Outcome;
             else if (act is GridChecked g) foreach (var (check, outcome) in g.Outcomes) last[check] = outcome;
+            else if (act is Proved p && sheet.Proof.FirstOrDefault(s => s.Id == p.Function)?.Check is { } step && sheet.Checks.FirstOrDefault(c => c.Id == step) is { } tried)
+                last[step] = p.Outcome == "failed" ? "" : tried.Outcomes[0];
             else if (act is OwnerTold t) last.TryAdd(t.Check, t.Outcome);
-        var wrong = sheet.Checks.Where(c => c.TargetKind == "signal" && c.How != "ask" && c.Powered != false && last.TryGetValue(c.Id, out var outcome) && outcome != c.Outcomes[0]).ToList();
+        var wrong = sheet.Checks.Where(c => c.TargetKind == "signal" && c.How != "ask" && c.Powered != false && !HouseOnly(sheet, c) && last.TryGetValue(c.Id, out var outcome) && outcome != c.Outcomes[0]).ToList();
         if (wrong.Count == 0) wrong = [.. sheet.Functions.Select(f => sheet.Checks.First(c => c.Id == f.Check)).Where(c => c.TargetKind == "signal").Take(1)];
         return [.. wrong.Take(LooksPerSwap)];
     }
@@ -101,9 +103,12 @@ internal static class Candidates
     {
         var map = built.Maps[built.System];
         foreach (var shops in state.Pieces.Values.Where(p => p.Owner == Party.Shop && !p.Gone && p.Where.System is null && (p.LentTo is null || p.LentTo == job)).OrderByDescending(p => p.KnownGood).ThenBy(p => p.Id, StringComparer.Ordinal))
+        {
+            if (state.CardOf(shops.Id) is { ReservedFor: { } other } && other != job) continue;
             foreach (var position in sheet.Positions.Where(p => p.Kind == shops.Kind && !p.House))
                 if (map.TryGetValue(position.Id, out var there) && !there.StartsWith("bench:", StringComparison.Ordinal) && built.Case.Pieces.Any(p => p.Id == there && p.Origin is not null))
                     yield return (position.Id, shops.Id, built.System);
+        }
         // The other direction: the suspect goes into the mule, and the good piece stays out of harm's way.
         foreach (var mule in state.Systems.Values.Where(s => s.Job is null).OrderBy(s => s.Id, StringComparer.Ordinal).Take(1))
             foreach (var (position, piece) in map.Where(m => built.Case.Pieces.Any(p => p.Id == m.Value && p.Origin is not null)))

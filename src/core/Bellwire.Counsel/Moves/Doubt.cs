@@ -66,7 +66,7 @@ internal sealed class Doubt(TypeSheet sheet, BuiltCase built, Namer names, Advic
         if (site.Piece is { } piece)
         {
             // What came counts wherever it lies now; what stayed in the house does not.
-            if ((built.NeverSeen.Contains(piece) && !here.ContainsValue(piece)) || Namer.IsStandIn(piece) || names.IsShops(piece)) return null;
+            if ((built.NeverSeen.Contains(piece) && !here.ContainsValue(piece)) || Namer.IsStandIn(piece) || names.IsShops(piece) || names.IsOut(piece)) return null;
             if (site.Site == "other") return GoThroughMinutes;
             var kind = built.Case.Pieces.First(p => p.Id == piece).Kind;
             return Longest(sheet.Faults.Where(f => f.Kind == kind && f.Position is null && f.Site == site.Site));

@@ -19,6 +19,9 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
     /// <summary>Mended as often as this and still at fault, a site is not mended again: something unknown is (estimate).</summary>
     private const int MostMends = 2;
 
+    /// <summary>What a mend is called that was one of going through the whole piece.</summary>
+    public const string WentThrough = "gone through";
+
     /// <summary>How often a set that failed its proof and was mended then fails on the same again: oftener than the odds of a mend say, for the proof has shown that something
     /// was not known (estimate). And how many of what failed are tried by themselves.</summary>
     private const double StillFails = 1 / 3.0;
@@ -26,6 +29,9 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
 
     /// <summary>How many leading moves are re-checked without lots: lots miss fault sets rarer than one in some hundreds.</summary>
     private const int Leaders = 6;
+
+    /// <summary>Worth this share of another bundle, set-up and all, the one that is set up is gone on with (estimate).</summary>
+    private const double Stay = 0.5;
 
     /// <summary>A chance smaller than this is priced, but not worth a word on a move.</summary>
     private const double LeastSaid = 0.002;
@@ -58,10 +64,15 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         foreach (var (i, sure) in leaders.Zip(weighing.Recheck([.. leaders.Select(i => candidates[i].Move)], [.. leaders.Select(i => values[i])]))) values[i] = sure;
         var lines = candidates.Zip(values).Select(x => (x.First, Line: Line(x.First, x.Second, gate))).Where(x => x.Line.InformationBits >= 0.002 && !x.Line.Barred).ToList();
         var active = ActiveBundle();
+        // A look that stands by itself for a reason of its own is not offered among the others as well.
+        var (retry, again) = (Retry(lines, active), new ReadAgain(state, job, sheet, built, doubt, gate).Next(belief, active));
+        HashSet<string> apart = [.. retry?.Bundle.Moves.Select(m => m.Check) ?? [], .. again is null ? [] : new[] { again.Check }];
+        var safer = new RailsFirst(state, job, sheet, built, losses, gate).Next(weighing);
+        if (safer is { Replug.Length: 0 }) apart.Add(safer.Check.Id);
 
         var bundles = new List<(MoveBundle Bundle, double Score, bool Active)>();
         var risky = 0.0;
-        foreach (var group in lines.Where(l => l.First.Kind == "look").GroupBy(l => l.First.Check.Bundle ?? ""))
+        foreach (var group in lines.Where(l => l.First.Kind == "look" && !apart.Contains(l.First.Check.Id)).GroupBy(l => l.First.Check.Bundle ?? ""))
         {
             var spec = sheet.Bundles.FirstOrDefault(b => b.Id == group.Key);
             var isActive = group.Key.Length > 0 && group.Key == active;
@@ -70,36 +81,32 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
             // The best few share the set-up: their worth together, over their minutes together.
             double Worth(int n) => moves.Take(n).Sum(m => m.SavesMinutes) * (n == 1 ? 1 : 0.8) / (setUp + moves.Take(n).Sum(m => m.Minutes));
             var many = Enumerable.Range(1, moves.Length).MaxBy(Worth);
-            bundles.Add((new(group.Key.Length == 0 ? "single" : group.Key, spec?.Words ?? "Single looks", setUp, [.. moves.Take(Math.Max(many, options.MovesPerBundle))]), Worth(many), isActive && Worth(many) >= 1));
-            if (group.Any(g => g.First.Move.PowersUp)) risky = Math.Max(risky, Worth(many));
+            var powers = group.Any(g => g.First.Move.PowersUp);
+            bundles.Add((new(group.Key.Length == 0 ? "single" : group.Key, spec?.Words ?? "Single looks", setUp, [.. moves.Take(Math.Max(many, options.MovesPerBundle))]), Worth(many), isActive && Worth(many) >= 1 && !(powers && safer is not null)));
+            if (powers) risky = Math.Max(risky, Worth(many));
         }
         var reseats = lines.Where(l => l.First.Kind == "reseat").Select(l => l.Line).GroupBy(l => l.Swaps[0]).Select(g => g.MaxBy(m => m.Score)!).OrderByDescending(m => m.Score).Take(options.MovesPerBundle).ToImmutableArray();
         if (reseats.Length > 0) bundles.Add((new("reseat", "Reseat and look", 0, reseats), reseats[0].Score, false));
         var swaps = lines.Where(l => l.First.Kind == "swap").Select(l => l.Line).GroupBy(l => (l.System, l.Swaps[0])).Select(g => g.MaxBy(m => m.Score)!).OrderByDescending(m => m.Score).Take(options.MovesPerBundle).ToImmutableArray();
         if (swaps.Length > 0) bundles.Add((new("swap", "Swap and look", 0, swaps), swaps[0].Score, false));
-        var safer = new RailsFirst(state, job, sheet, built, losses, gate);
-        if (safer.Next(weighing) is { } rails)
+        if (retry is { } failed) risky = Math.Max(risky, failed.Score);
+        if (safer is { } rails)
         {
             // Nothing is powered before it; a look with the set off may still come first. What lies unplugged comes before all else.
             var line = RailsLine(rails, gate);
             var first = rails.Unplug.Length == 0 ? double.PositiveInfinity : Math.Max(line.Score, Math.Max(risky, swaps.Length > 0 ? swaps[0].Score : 0) * 1.001);
             bundles.Add((new("rails", rails.Replug.Length > 0 ? "What was unplugged goes back" : "The rail first, without what it could kill", 0, [line]), first, false));
         }
-        if (Retry(lines, active) is { } retry) bundles.Add(retry);
-        if (new ReadAgain(state, job, sheet, built, doubt).Next(belief, active) is { } again) bundles.Add((new("again", "Read it again", 0, [again]), again.Score, true));
-        bundles = Once(bundles);
+        if (retry is { } tried) bundles.Add(tried);
+        if (again is not null) bundles.Add((new("again", "Read it again", 0, [again]), again.Score, true));
+        // One does not leave what is set up for a little more elsewhere, but for twice as much.
+        var elsewhere = bundles.Where(b => !b.Active && b.Bundle.CanBeMade() && b.Bundle.Id is not ("rails" or "again")).Select(b => b.Score).DefaultIfEmpty(0).Max();
+        bundles = [.. bundles.Select(b => b.Bundle.Id != "again" && b.Score < Stay * elsewhere ? b with { Active = false } : b)];
         // Surer than nine in ten is mended at once; what is merely likelier than not only when no look earns its minutes any more.
         var looking = bundles.Where(b => b.Bundle.Id != "rails" && b.Bundle.CanBeMade()).Select(b => b.Score).DefaultIfEmpty(0).Max();
         var mends = Mends(belief, looking < 1 ? 0.5 : SureEnough, looking >= 1);
         if (mends.Length > 0) bundles.Add((new("mend", mends.Any(m => m.Score >= SureEnough) ? "Mend what is sure" : "Mend: no look is worth its minutes", 0, mends), mends[0].Score, false));
-        return [.. bundles.OrderByDescending(b => b.Active).ThenByDescending(b => b.Bundle.Id == "mend").ThenByDescending(b => b.Score).Select(b => b.Bundle with { Worth = b.Score })];
-    }
-
-    /// <summary>A look that stands by itself for a reason of its own is not offered among the others as well.</summary>
-    private static List<(MoveBundle Bundle, double Score, bool Active)> Once(List<(MoveBundle Bundle, double Score, bool Active)> bundles)
-    {
-        var apart = bundles.Where(b => b.Bundle.Id is "retry" or "again").SelectMany(b => b.Bundle.Moves).Select(m => (m.System, m.Check)).ToHashSet();
-        return [.. bundles.Select(b => b.Bundle.Id is "retry" or "again" or "rails" ? b : b with { Bundle = b.Bundle with { Moves = [.. b.Bundle.Moves.Where(m => m.Kind != "look" || !apart.Contains((m.System, m.Check)))] } }).Where(b => b.Bundle.Moves.Length > 0)];
+        return [.. bundles.OrderByDescending(b => b.Bundle.Id == "again").ThenByDescending(b => b.Bundle.Id == "mend").ThenByDescending(b => b.Active).ThenByDescending(b => b.Score).Select(b => b.Bundle with { Worth = b.Score })];
     }
 
     /// <summary>What the last proof failed on, tried by itself once something was done about it: before a whole proof is spent on the same again.</summary>
@@ -113,10 +120,10 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         if (tries.Count == 0) return null;
         var setUp = bundle is null || bundle == active ? 0 : sheet.Bundles.FirstOrDefault(b => b.Id == bundle)?.SetUpMinutes ?? 1;
         var worth = spared / Math.Max(0.5, setUp + tries.Sum(t => t.Minutes));
-        return worth < 1 ? null : (new("retry", "Before proving again: what failed", setUp, [.. tries.Select(t => t with { Id = "retry:" + t.Check, Score = Math.Max(1, worth), SavesMinutes = spared / tries.Count, Why = "It failed at the last proof; tried by itself it spares a proof that fails on it once more." })]), worth, false);
+        return worth < 1 ? null : (new("retry", "Before proving again: what failed", setUp, [.. tries.Select(t => t with { Id = "retry:" + t.Check, Score = Math.Max(1, worth), SavesMinutes = spared / tries.Count, Why = "It failed last time; tried by itself it spares a proof that fails on it once more." })]), worth, false);
     }
 
-    /// <summary>Looks that failed at the last proof, when something was mended since and none of them has been tried after it.</summary>
+    /// <summary>Looks that failed at the last proof, or when all was last gone through, and were not tried again after something was mended.</summary>
     private HashSet<string> FailedBefore()
     {
         var (failed, looked, mended) = (new HashSet<string>(), new HashSet<string>(), false);
@@ -141,16 +148,19 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
                     looked.Add(c.Check);
                     break;
             }
-        return mended && !failed.Any(looked.Contains) ? failed : [];
+        failed.ExceptWith(looked);
+        return mended ? failed : [];
     }
 
     /// <summary>The set-up one is in the middle of: the bundle of the last look, so the order does not reshuffle under the hand.</summary>
     private string? ActiveBundle()
     {
-        var last = state.TapeOf(job).LastOrDefault(e => e.Act is Checked or ReadingTaken or Fitted or Pulled or Powered or Unpowered or Mended or HookUpRepaired)?.Act;
+        var last = state.TapeOf(job).LastOrDefault(e => e.Act is Checked or GridChecked or Proved or ReadingTaken or Fitted or Pulled or Powered or Unpowered or Mended or HookUpRepaired)?.Act;
         return last switch
         {
             Checked c => sheet.Checks.FirstOrDefault(x => x.Id == c.Check)?.Bundle,
+            GridChecked g => sheet.Checks.FirstOrDefault(x => g.Outcomes.ContainsKey(x.Id) && x.Point is null)?.Bundle,
+            Proved p => sheet.Proof.FirstOrDefault(s => s.Id == p.Function)?.Check is { } step ? sheet.Checks.FirstOrDefault(x => x.Id == step)?.Bundle : null,
             ReadingTaken r => sheet.Checks.FirstOrDefault(x => x.Point == r.Point)?.Bundle,
             _ => null,
         };
@@ -239,7 +249,12 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
     private bool InSet(SiteRef site) => site.Piece is { } piece ? names.SeatOf(piece)?.System == built.System : site.System == built.System;
 
     /// <summary>How often the tape has it mended in the pieces and places of this case.</summary>
-    private int Times(SiteRef site) => state.TapeOf(job).Count(e => e.Act is Mended m && m.Site == site.Site && (site.Piece is { } piece ? m.Piece == piece : m.System == site.System && m.Position == site.Position));
+    private int Times(SiteRef site) => MendsOf(site).Count();
+
+    private bool GoneThrough(SiteRef site) => MendsOf(site).Any(m => m.What == WentThrough);
+
+    private IEnumerable<Mended> MendsOf(SiteRef site) =>
+        state.TapeOf(job).Select(e => e.Act).OfType<Mended>().Where(m => m.Site == site.Site && (site.Piece is { } piece ? m.Piece == piece : m.System == site.System && m.Position == site.Position));
 
     private string? ThroughPosition(SiteRef site) => site.Piece is { } piece ? names.SeatOf(piece)?.Position : site.Position;
 
@@ -255,6 +270,12 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
             if (taken is null && Times(site.Site) is >= MostMends and var times && ThroughPosition(site.Site) is { } position)
             {
                 var whole = names.PositionName(position);
+                if (GoneThrough(site.Site))
+                {
+                    later.Add($"{names.Fault(site.Site, mode)}: {whole} was gone through part by part, and it is still to be seen. Mending there again helps little: try another piece in its place, or look for what else would show the same.");
+                    continue;
+                }
+                if (lines.Exists(l => l.Id == $"through:{position}")) continue;
                 lines.Add(new($"through:{position}", "mend", $"Go through {whole} part by part, and its connector", "", built.System, [], Doubt.GoThroughMinutes, 0, site.Faulty, $"{Quantities.Words.Band(site.Faulty)} that it is there", "",
                     $"{names.Fault(site.Site, mode)}: mended {(times == 2 ? "twice" : $"{times} times")} and still to be seen. Mending it once more helps little; most likely it is something there that the sheet does not list.", [], null, ImmutableDictionary<string, string>.Empty));
                 continue;

@@ -48,7 +48,9 @@ internal sealed class RailsFirst(ShopState state, string job, TypeSheet sheet, B
         ImmutableArray<(SiteRef Site, double Chance)> killed = [.. whole.Kills.Where(k => k.Value > 1e-6 && PositionOf(k.Key, lying) is { } at && sitting.Contains(at)).Select(k => (k.Key, k.Value))];
         var missed = rail.Bad.Max(s => check.Matrix[check.Outcomes[0]].GetValueOrDefault(s));
         var averted = killed.Sum(k => losses.Minutes(k.Site, k.Chance)) * (1 - missed);
-        if (lying.Length > 0)
+        // The gate wants all out that it could kill, whatever is still thought of them.
+        var left = wanted && !On ? sitting.Where(map.ContainsKey).Order(StringComparer.Ordinal).ToImmutableArray() : [];
+        if (lying.Length > 0 && left.Length == 0)
         {
             // Read since the last change, and not good – too high, or dead: reading it once more tells nothing; what is behind it is put right first.
             var fresh = built.Fresh.Contains($"{built.System}:{check.Id}");
@@ -58,7 +60,7 @@ internal sealed class RailsFirst(ShopState state, string job, TypeSheet sheet, B
                 ? new([], [], check, Value(weighing, check, [], !On), check.Minutes, averted, killed)
                 : new([], lying, check, whole, UnplugMinutes / 2 * lying.Length, 0, killed);
         }
-        ImmutableArray<string> unplug = [.. sitting.Where(p => killed.Any(k => PositionOf(k.Site, lying) == p)).Order(StringComparer.Ordinal)];
+        ImmutableArray<string> unplug = left.Length > 0 ? left : [.. sitting.Where(p => killed.Any(k => PositionOf(k.Site, lying) == p)).Order(StringComparer.Ordinal)];
         if (unplug.Length == 0) return null;
         var minutes = check.Minutes + UnplugMinutes * unplug.Length;
         // Read good and nothing behind it touched since, it has been looked at: what is still thought of what feeds it is not looked at by the rail once more.
@@ -66,17 +68,11 @@ internal sealed class RailsFirst(ShopState state, string job, TypeSheet sheet, B
         return new(unplug, [], check, Value(weighing, check, [.. unplug.Select(p => (p, (string?)null))], powersUp: true), minutes, averted, killed);
     }
 
-    /// <summary>Whether the last look at the rail, or reading of it, found it good.</summary>
+    /// <summary>Whether the last look at the rail or reading of it, in a sweep or the proof too, found it good.</summary>
     private bool ReadGood(KillingRail rail)
     {
         var positive = Ground.IsPositive(state, job);
-        foreach (var entry in state.TapeOf(job).Reverse())
-            switch (entry.Act)
-            {
-                case Checked c when c.System == built.System && rail.Checks.FirstOrDefault(x => x.Id == c.Check) is { } look: return c.Outcome == look.Outcomes[0];
-                case ReadingTaken r when r.System == built.System && rail.Checks.FirstOrDefault(x => x.Point == r.Point) is { } look: return KillingRail.Good(look, Ground.AsWritten(positive, r.Quantity, r.Value));
-            }
-        return false;
+        return state.TapeOf(job).Reverse().Select(e => rail.Says(e.Act, sheet, built.System, positive)).FirstOrDefault(good => good is not null) == true;
     }
 
     private bool On => built.Setting.Circumstances.GetValueOrDefault("feed", "off") != "off";

@@ -10,7 +10,7 @@ namespace Bellwire.Counsel;
 /// <summary>A reading that next to nobody would have foretold is made once more before anything is built on it: wrong leads, wrong range, the other
 /// station, a word misheard. The engine takes a look repeated in an unchanged hook-up for the same look, the later in place of the earlier, so it is
 /// no evidence twice; what it is worth is the slip it takes back.</summary>
-internal sealed class ReadAgain(ShopState state, string job, TypeSheet sheet, BuiltCase built, Doubt doubt)
+internal sealed class ReadAgain(ShopState state, string job, TypeSheet sheet, BuiltCase built, Doubt doubt, GateKeeper gate)
 {
     /// <summary>Foretold with a smaller chance than this, a reading is worth a second look.</summary>
     private const double Surprising = 0.1;
@@ -32,8 +32,8 @@ internal sealed class ReadAgain(ShopState state, string job, TypeSheet sheet, Bu
         var live = built.Setting.Circumstances.GetValueOrDefault("feed", "off") != "off";
         var log = belief.Entries.GroupBy(e => e.Entry).ToDictionary(g => g.Key, g => g.Sum(e => e.LogPredictive));
         // Looks since anything was changed; the rest of the tape is another hook-up.
-        var since = tape.Reverse().TakeWhile(e => e.Act is Checked or ReadingTaken or GridChecked or Proved or Photographed or OwnerTold or CauseTold or GateAnswered).ToList();
-        var lines = from entry in since.Where(e => e.Act is Checked or GridChecked or Proved { Outcome: "failed" }).Take(Latest)
+        var since = tape.Reverse().TakeWhile(e => e.Act is not (Mended or Fitted or Pulled or Reseated or HookUpRepaired or SystemSetUp or Powered or Unpowered or SoakBegun)).ToList();
+        var lines = from entry in since.Where(e => e.Act is Checked or GridChecked).Take(Latest)
                     from look in Looks(entry.Act)
                     let check = sheet.Checks.FirstOrDefault(c => c.Id == look.Check)
                     where check is { Repeatable: false } && check.Outcomes.Length > 1 && (check.Powered is not { } wants || wants == live)
@@ -44,29 +44,27 @@ internal sealed class ReadAgain(ShopState state, string job, TypeSheet sheet, Bu
                     let saves = slip * Costs * doubt.Missed
                     where saves >= minutes
                     orderby saves / minutes descending
+                    let barred = gate.Check(new Checked(job, built.System, check.Id, check.Outcomes[0], check.Throws, ImmutableDictionary<string, string>.Empty, null))
+                    where barred.Allowed
                     select Line(look.Outcome, check, p, slip, minutes, saves);
         return lines.FirstOrDefault();
 
         int Made(string check) => since.Count(e => e.Act is Checked c && c.System == built.System && c.Check == check);
     }
 
-    /// <summary>What an entry says of single looks: of a grid or a proof, what failed.</summary>
+    /// <summary>What an entry says of single looks: of a grid, what failed. A step of the proof is tried with care, more than once, as it is.</summary>
     private IEnumerable<(string Check, string Outcome)> Looks(Act act) => act switch
     {
         Checked c when c.System == built.System => [(c.Check, c.Outcome)],
         GridChecked g when g.System == built.System => g.Outcomes.Where(o => sheet.Checks.FirstOrDefault(c => c.Id == o.Key) is { } c && c.Outcomes[0] != o.Value).OrderBy(o => o.Key, StringComparer.Ordinal).Select(o => (o.Key, o.Value)),
-        Proved { Outcome: "failed" } p when sheet.Proof.FirstOrDefault(s => s.Id == p.Function)?.Check is { } check => [(check, "")],
         _ => [],
     };
 
-    /// <param name="outcome">Empty: any but the first.</param>
     private MoveLine Line(string outcome, CheckSpec check, double p, double slip, double minutes, double saves)
     {
-        bool Stands(string o) => outcome.Length > 0 ? o == outcome : o != check.Outcomes[0];
-        var stand = check.Outcomes.Count(Stands);
         return new($"again:{check.Id}", "look", $"Once more: {check.Words}", check.Id, built.System, [], minutes, 0, saves / Math.Max(0.5, minutes), "tells a slip from a finding", "",
             string.Create(CultureInfo.InvariantCulture, $"That it would read so was foretold {Words.Band(p)}: a slip before it is a fault ({Words.Band(slip)})."),
-            [.. check.Outcomes.Select(o => Stands(o) ? new OutcomeLine(o, (1 - slip) / stand, "it stands") : new OutcomeLine(o, slip / (check.Outcomes.Length - stand), "the first reading was a slip"))],
+            [.. check.Outcomes.Select(o => o == outcome ? new OutcomeLine(o, 1 - slip, "it stands") : new OutcomeLine(o, slip / (check.Outcomes.Length - 1), "the first reading was a slip"))],
             null, check.Throws)
         { SavesMinutes = saves };
     }

@@ -14,6 +14,11 @@ internal sealed class Namer(ShopState state, TypeSheet sheet, BuiltCase built)
 
     public bool IsShops(string piece) => state.Pieces.TryGetValue(piece, out var p) ? p.Owner == Party.Shop : IsStandIn(piece) && SeatOf(piece)?.System != built.System;
 
+    private readonly Lazy<HashSet<string>> cores = new(() => [.. state.Effective.Select(e => e.Act).OfType<Exchanged>().Select(a => a.Core).OfType<string>()]);
+
+    /// <summary>A piece that is not to be mended any more on this bench: gone, back in the house, or the core of a swap that stays.</summary>
+    public bool IsOut(string piece) => state.Pieces.TryGetValue(piece, out var p) && (p.Gone || p.Where.Place == Places.House || (p.Where.System is null && cores.Value.Contains(piece)));
+
     /// <summary>What the bench puts in place of a piece that stayed in the house.</summary>
     public static bool IsStandIn(string piece) => piece.StartsWith("bench:", StringComparison.Ordinal);
 

@@ -21,14 +21,16 @@ public sealed record Harm(SiteRef Site, string Entry, double Probability)
         {
             var functions = chain.World.Functions;
             var asked = new List<(SiteRef Site, string Entry, int Dies)>();
-            for (var i = 0; i < Math.Min(chain.Links.Count, weighing.Case.Events.Length); i++)
+            // As the chain has them: looks made again in the same hook-up are in it once.
+            var events = OnceOnly.Of(weighing.Case);
+            for (var i = 0; i < Math.Min(chain.Links.Count, events.Count); i++)
             {
-                if (weighing.Case.Events[i] is not CaseEvent.PowerUp) continue;
+                if (events[i] is not CaseEvent.PowerUp) continue;
                 int[] before = (i == 0 ? chain.World.Start : chain.Links[i - 1].After).Site, after = chain.Links[i].After.Site;
                 foreach (var site in chain.World.Anatomy.Sites.Where(s => before[s.Index] != after[s.Index]))
                 {
                     var dies = functions.And(functions.Is(before[site.Index], 0, site.States), functions.Not(functions.Is(after[site.Index], 0, site.States)));
-                    asked.Add((site.Ref, weighing.Case.Events[i].Entry, dies));
+                    asked.Add((site.Ref, events[i].Entry, dies));
                 }
             }
             if (asked.Count == 0) return [];

@@ -282,7 +282,8 @@ internal sealed class Sweep
 
         private (double[] Block, int At) New()
         {
-            if ((_kept += _row) > sweep._functions.WalkNumbers) throw new DiagramTooLargeException();
+            // Beside its numbers an entry takes some forty bytes to be found again.
+            if ((_kept += _row + 5) > sweep._functions.WalkNumbers) throw new DiagramTooLargeException();
             if (_used + _row > _block.Length) (_block, _used) = (new double[Math.Max(BlockSize, _row)], 0);
             return (_block, (_used += _row) - _row);
         }

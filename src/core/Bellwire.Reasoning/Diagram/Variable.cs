@@ -18,7 +18,6 @@ internal sealed class Variables(int lanes)
     public int Count => _all.Count;
     public Variable this[int id] => _all[id];
 
-    public bool Has(string name) => _byName.ContainsKey(name);
 
     /// <summary>The variable of that name, made if need be. A taken order label moves down to the next free one.</summary>
     public Variable Get(string name, long key, int arity, Func<double[]> prior, bool trial = false)

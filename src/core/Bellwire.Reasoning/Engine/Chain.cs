@@ -13,6 +13,9 @@ internal sealed record Link(string Text, Moment After, double LogPredictive, dou
 
     /// <summary>P(not good now) of each site, once asked for.</summary>
     public double[]? Faulty { get; set; }
+
+    /// <summary>Whether anything was cut, blurred or left to lots up to here.</summary>
+    public bool Cut { get; set; }
 }
 
 /// <summary>The log reckoned event by event. Roots are immutable and kept, so a longer or altered log goes on from the
@@ -46,7 +49,6 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
 
     /// <summary>The event after the last link outgrew even the smallest blurred diagram.</summary>
     public bool Outgrown { get; set; }
-    public int LargestNodes { get; private set; }
     public Moment Last => Links.Count == 0 ? world.Start : Links[^1].After;
     private Sweep? _sweep;
 
@@ -74,9 +76,10 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
 
     public Chain Fork(int events)
     {
-        var c = new Chain(world, options, allowance, asked, blur) { Cut = Cut, Partner = Partner?.Fork(events) };
+        var whole = events == Links.Count;
+        var c = new Chain(world, options, allowance, asked, blur) { Cut = whole ? Cut : events > 0 && Links[events - 1].Cut, Partner = Partner?.Fork(Math.Min(events, Partner.Links.Count)) };
         c.Links.AddRange(Links.Take(events));
-        if (events == Links.Count) (c._sweep, c.Now) = (_sweep, Now);
+        if (whole) (c._sweep, c.Now, c._worlds) = (_sweep, Now, _worlds);
         return c;
     }
 
@@ -93,12 +96,10 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
     public bool Add(CaseEvent e, string text, int index)
     {
         Now = null;
-        if (e is not CaseEvent.Observe o)
-        {
-            Links.Add(new Link(text, world.Act(Last, e, index), 0, 0));
-            return true;
-        }
-        return o.Target is Target.OfCause cause ? Story(o, cause, text) : See(o, text);
+        if (e is not CaseEvent.Observe o) Links.Add(new Link(text, world.Act(Last, e, index), 0, 0));
+        else if (!(o.Target is Target.OfCause cause ? Story(o, cause, text) : See(o, text))) return false;
+        Links[^1].Cut = Cut;
+        return true;
     }
 
     private bool Story(CaseEvent.Observe o, Target.OfCause cause, string text)
@@ -203,7 +204,6 @@ internal sealed class Chain(World world, WeighOptions options, double allowance,
 
     private Moment Slim(Moment m)
     {
-        LargestNodes = Math.Max(LargestNodes, _sweep!.Nodes);
         var a = allowance;
         for (var i = 0; i < 3 && _sweep!.Nodes > options.NodeBudget; i++, a *= 8)
         {

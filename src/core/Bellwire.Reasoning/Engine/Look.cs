@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using Bellwire.Reasoning.Diagram;
 
 namespace Bellwire.Reasoning.Engine;
@@ -56,18 +57,29 @@ internal sealed class Look(World world, Moment moment, string system, Setting se
     {
         if (_loop is not null) return;
         var members = world.LoopMembers;
-        _loop = members.ToDictionary(s => s.Id, _ => Functions.Good);
-        if (members.Length == 0) return;
-        var before = _loop;
+        try { _loop = Settled(members); }
+        catch (DiagramTooLargeException)
+        {
+            // Half stepped it would be taken for settled by the next who asks.
+            _loop = null;
+            throw;
+        }
+    }
+
+    private Dictionary<string, int> Settled(ImmutableArray<SignalSpec> members)
+    {
+        var now = _loop = members.ToDictionary(s => s.Id, _ => Functions.Good);
+        if (members.Length == 0) return now;
+        var before = now;
         for (var step = 0; step < LoopCap; step++)
         {
-            before = _loop;
+            before = now;
             var memo = new Dictionary<string, int>();
-            var next = members.ToDictionary(s => s.Id, s => Decide(s, memo));
-            _loop = next;
-            if (members.All(s => next[s.Id] == before[s.Id])) return;
+            now = members.ToDictionary(s => s.Id, s => Decide(s, memo));
+            _loop = now;
+            if (members.All(s => now[s.Id] == before[s.Id])) return now;
         }
-        _loop = members.ToDictionary(s => s.Id, s => Howl(s, before[s.Id], _loop[s.Id]));
+        return members.ToDictionary(s => s.Id, s => Howl(s, before[s.Id], now[s.Id]));
     }
 
     /// <summary>Where the last step still changed the signal, it howls.</summary>

@@ -24,13 +24,14 @@ internal sealed class Planner(Chain chain, Lots? drawn = null, double[]? faulty 
     public MoveValue Value(Move move)
     {
         var f = _world.Functions;
-        f.Ceiling = f.Count + Most;
+        var before = f.Ceiling;
+        f.Ceiling = Math.Min(before, f.Count + Most);
         try { return Valued(move); }
         catch (DiagramTooLargeException)
         {
             return new MoveValue(move.Id, 0, ImmutableDictionary<string, double>.Empty, ImmutableDictionary<SiteRef, double>.Empty, ImmutableDictionary<string, ImmutableArray<(SiteRef, double, double)>>.Empty, 0) { GivenUp = true };
         }
-        finally { f.Ceiling = int.MaxValue; }
+        finally { f.Ceiling = before; }
     }
 
     private MoveValue Valued(Move move)
@@ -49,10 +50,11 @@ internal sealed class Planner(Chain chain, Lots? drawn = null, double[]? faulty 
     public double[]? Shows(Move move, Moment from, string under)
     {
         var f = _world.Functions;
-        f.Ceiling = f.Count + Most;
+        var before = f.Ceiling;
+        f.Ceiling = Math.Min(before, f.Count + Most);
         try { return Shows(move, Carry(move, from, under).Item1).Chance; }
         catch (DiagramTooLargeException) { return null; }
-        finally { f.Ceiling = int.MaxValue; }
+        finally { f.Ceiling = before; }
     }
 
     private (double[] Chance, List<string> Ids) Shows(Move move, Moment after)

@@ -25,7 +25,7 @@ internal sealed class Sampled
         _chain = chain;
         _each = Math.Max(50, chain.Asked.Samples / 2);
         var looks = chain.Links.Where(l => l.Seen.Table is not null).Select(l => (l.Seen.F, Table: l.Seen.Table!)).ToArray();
-        var ties = chain.World.Ties.Where(t => chain.Last.Bound.Contains(t.Switch.Id)).ToArray();
+        var ties = chain.World.Ties.Where(t => chain.Last.Bound.Contains(t.Switch.Id) || chain.Partner!.Last.Bound.Contains(t.Switch.Id)).ToArray();
         var sites = chain.World.Anatomy.Sites;
         var now = Beliefs.Now(chain);
         _first = new int[sites.Count];
@@ -136,6 +136,9 @@ internal sealed class Sampled
         // ln of the odds that each of the two diagrams gives the world over its prior odds; those cancel from all that follows.
         var other = _chain.Partner!;
         double own = lots.LogOf(_chain.Sweep, i) - Math.Log(_chain.Sweep.Total), its = lots.LogOf(other.Sweep, i) - Math.Log(other.Sweep.Total);
+        // A switch that only one of the two has tied is drawn as tied from the other: there it is certain, and not evens.
+        own += Math.Log(2) * ties.Count(t => !_chain.Last.Bound.Contains(t.Switch.Id));
+        its += Math.Log(2) * ties.Count(t => !other.Last.Bound.Contains(t.Switch.Id));
         var most = Math.Max(own, its);
         var mix = most + Math.Log(0.5 * Math.Exp(own - most) + 0.5 * Math.Exp(its - most));
         var v = Math.Exp(own - mix);

@@ -20,7 +20,9 @@ internal static class Weigher
                 // Cut less, then blur: each rung only when the one before says nothing.
                 for (var stands = Try(ref chain, events, ct); ; stands = Try(ref chain, events, ct))
                 {
-                    if (!stands && (!chain.Cut || chain.Blurs)) return Contradicted(c, options, events, chain);
+                    if (!stands && !chain.Cut) return Contradicted(c, options, events, chain, ct);
+                    // What a blurred diagram has no room for may be possible all the same.
+                    if (!stands && chain.Blurs) throw new DiagramTooLargeException();
                     if (stands && (chain.Blurs || chain.Last.Lost <= options.MostLost)) break;
                     chain = chain.Options == options && stands
                         ? new Chain(new World(new Anatomy(c)), options with { NodeBudget = options.NodeBudget * 2 }, options.LossPerEntry / 100, options) { Past = Past(chain) }
@@ -66,6 +68,8 @@ internal static class Weigher
         while (shared < old.Links.Count && shared < events.Count && old.Links[shared].Text == Describe.Of(events[shared])) shared++;
         // Weights are read at the last event of each entry; where that has become another event, start before it.
         while (shared > 0 && old.Links[shared - 1].Faulty is null && (shared == events.Count || events[shared].Entry != events[shared - 1].Entry)) shared--;
+        // What was blurred only later than the two logs part may do without now.
+        if (old.Blurs && !(shared > 0 && old.Links[shared - 1].Cut) && shared < old.Links.Count) return new Chain(new World(new Anatomy(c)), options, options.LossPerEntry, options);
         var chain = old.Fork(shared);
         return old.World.Evidence.Count > StoreLimit ? chain.Swept() : chain;
     }
@@ -170,11 +174,12 @@ internal static class Weigher
     private static double Odds(double p) => 10 * Math.Log10(Math.Clamp(p, 1e-30, 1) / Math.Clamp(1 - p, 1e-30, 1));
 
     /// <summary>Finds a set of entries none of which can be left out of the clash.</summary>
-    private static Weighing Contradicted(Case c, WeighOptions options, List<CaseEvent> events, Chain chain)
+    private static Weighing Contradicted(Case c, WeighOptions options, List<CaseEvent> events, Chain chain, CancellationToken ct)
     {
         var clash = events.Take(chain.Links.Count + 1).ToList();
         for (var i = clash.Count - 2; i >= 0; i--)
         {
+            ct.ThrowIfCancellationRequested();
             if (clash[i] is not CaseEvent.Observe) continue;
             var without = clash.Where((_, k) => k != i).ToList();
             var trial = new Chain(new World(chain.World.Anatomy), options, options.LossPerEntry, options);
