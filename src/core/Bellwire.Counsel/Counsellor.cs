@@ -81,7 +81,9 @@ public static class Counsellor
         {
             var own = weights.GetValueOrDefault(e.Id);
             var most = own?.SelectMany(x => x.Decibans).GroupBy(d => d.Key).Select(g => (Site: g.Key, Decibans: g.Sum(d => d.Value))).Where(d => Math.Abs(d.Decibans) >= 0.5).OrderByDescending(d => Math.Abs(d.Decibans)).FirstOrDefault() ?? default;
-            var about = most.Site is null ? null : Named(most.Site, belief!, names);
+            // An act changes what is there; only a look speaks for or against.
+            var seen = e.Act is Checked or GridChecked or ReadingTaken or OwnerTold or CauseTold or Proved;
+            var about = most.Site is null || !seen ? null : Named(most.Site, belief!, names);
             var surprise = own?.Sum(x => x.Surprise) ?? 0;
             return new TapeLine(e.Id, e.Number, TapeWords.Of(state, sheet, e, text), (e.Done ?? e.Entered).ToString("d MMM HH:mm", CultureInfo.InvariantCulture),
                 own is null || about is null ? "" : Weight.Word(most.Decibans), most.Decibans, about, surprise, surprise > TapeClash.Limit) { Hurt = harms?.At(e.Id) ?? [] };

@@ -48,7 +48,6 @@ public class SaferOrderTests
         w.Must(new PieceRecorded("d9", "display", "Display 9", Party.Shop, null, Places.Shelf, null, null, KnownGood: true));
         w.Must(new PieceRecorded("d8", "display", "Display 8", Party.Shop, null, Places.Shelf, null, null, KnownGood: true));
         w.Must(new SystemSetUp("mule", null, Sheet.Id, None));
-        w.Must(new Unpowered("J", "mule"));
         w.Must(new SystemSetUp("S", "J", null, Sheet.Positions.Where(p => p.TravelsByPost && !p.House).ToImmutableDictionary(p => p.Id, p => "J-" + p.Id)));
         w.Must(new Powered("J", "S", "limited", null));
         w.Must(new Checked("J", "S", "rail5-volts", rail, None, None, 1));

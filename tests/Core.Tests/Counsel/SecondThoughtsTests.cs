@@ -58,6 +58,7 @@ public class SecondThoughtsTests
         var retry = After(proof, mend).Moves.Single(b => b.Id == "retry");
         Assert.Equal("fn-am", Assert.Single(retry.Moves).Check);
         Assert.True(retry.Worth >= 1);
+        Assert.DoesNotContain(After(proof, mend).Moves.Where(b => b.Id != "retry").SelectMany(b => b.Moves), m => m.Kind == "look" && m.Check == "fn-am");
         // The same step by step, as the page for the proof takes it.
         var step = Sheet.Proof.First(s => s.Check == "fn-am");
         Act[] steps = [new Proved("J", step.Id, "failed", null, null, null), mend];
@@ -109,7 +110,11 @@ public class SecondThoughtsTests
         Assert.Contains(once, m => m.Id == "mend:J-keypad.keys:worn");
         var twice = After([.. worn, mend, on, .. worn, mend, on, .. worn]).Moves.Single(b => b.Id == "mend").Moves;
         Assert.DoesNotContain(twice, m => m.Id == "mend:J-keypad.keys:worn");
-        Assert.Contains(twice, m => m.Id == "through:keypad" && m.Why.Contains("mended twice", StringComparison.Ordinal));
+        Assert.Single(twice, m => m.Id == "through:keypad" && m.Why.Contains("mended twice", StringComparison.Ordinal));
+        // Gone through and still to be seen, it is not gone through again.
+        var through = After([.. worn, mend, on, .. worn, mend, on, .. worn, new Mended("J", "J-keypad", null, null, "keys", "gone through", 0.95, 90), on, .. worn]);
+        Assert.DoesNotContain(through.Moves.Where(b => b.Id == "mend").SelectMany(b => b.Moves), m => m.Id.Contains("keypad", StringComparison.Ordinal));
+        Assert.Contains(through.Warnings, x => x.Contains("gone through part by part", StringComparison.Ordinal));
     }
 
     [Fact]

@@ -42,10 +42,11 @@ public class HarmTests
             [new("rail", "", ["good", "high"], [new("r", new Condition.SiteIn("supply", "reg", ["shorted"]), "high")]),
                 new("life", "", ["good", "dead"], [new("r", new Condition.SiteIn("board", "chip", ["dead"]), "dead")])],
             [new("h", "", new Condition.SignalIn("rail", ["high"]), "board", "chip", "dead", chance, true)]);
-        CaseEvent See(string entry, string signal, string state) => new CaseEvent.Observe(entry, "set", Setting.Default, new Target.OfSignal(signal), none.Add(state, 1));
+        // The rail is read twice over: a look made again counts once, and must not put the power-ups after it out of step.
+        CaseEvent See(string entry, string signal, string state) => new CaseEvent.Observe(entry, "set", Setting.Default, new Target.OfSignal(signal), none.Add(state, 1), signal);
         var c = new Case(family, [new("s", "S", null, null), new("b", "B", null, trust)],
             [new("set", null, ImmutableDictionary<string, string>.Empty.Add("supply", "s"))], ImmutableDictionary<string, bool>.Empty,
-            [new CaseEvent.PowerUp("1", "set", Setting.Default), See("2", "rail", "high"), new CaseEvent.Place("3", "set", "board", "b"), new CaseEvent.PowerUp("4", "set", Setting.Default), See("5", "life", "dead")]);
+            [new CaseEvent.PowerUp("1", "set", Setting.Default), See("2", "rail", "high"), See("2b", "rail", "high"), new CaseEvent.Place("3", "set", "board", "b"), new CaseEvent.PowerUp("4", "set", Setting.Default), See("5", "life", "dead")]);
         var harm = Assert.Single(Harm.Of(Reasoner.Weigh(c)));
         Assert.Equal(("4", "b.chip"), (harm.Entry, harm.Site.ToString()));
         Assert.Equal(trust * chance / (trust * chance + 1 - trust), harm.Probability, 1e-9);

@@ -58,7 +58,8 @@ internal sealed class Doubt(TypeSheet sheet, BuiltCase built, Namer names, Advic
         return mend[site] = Find(site);
     }
 
-    private static double Attended(TypeSheet sheet) =>
+    /// <summary>Attended minutes of the sheet's proof; 40 where it has none (estimate): what a failed proof costs.</summary>
+    public static double Attended(TypeSheet sheet) =>
         sheet.Proof.Where(p => p.Minutes <= LongestAttended).Sum(p => p.Minutes) is > 0 and var all ? all : 40;
 
     private double? Find(SiteRef site)

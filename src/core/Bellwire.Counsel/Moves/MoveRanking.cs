@@ -120,7 +120,7 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         if (tries.Count == 0) return null;
         var setUp = bundle is null || bundle == active ? 0 : sheet.Bundles.FirstOrDefault(b => b.Id == bundle)?.SetUpMinutes ?? 1;
         var worth = spared / Math.Max(0.5, setUp + tries.Sum(t => t.Minutes));
-        return worth < 1 ? null : (new("retry", "Before proving again: what failed", setUp, [.. tries.Select(t => t with { Id = "retry:" + t.Check, Score = Math.Max(1, worth), SavesMinutes = spared / tries.Count, Why = "It failed last time; tried by itself it spares a proof that fails on it once more." })]), worth, false);
+        return worth < 1 ? null : (new("retry", "Before proving again: what failed", setUp, [.. tries.Select(t => t with { Id = "retry:" + t.Check, Score = Math.Max(1, worth), SavesMinutes = spared / tries.Count, Why = "It failed last time; tried by itself it spares a proof that fails on it once more.", GainWord = Spares(spared / tries.Count) })]), worth, false);
     }
 
     /// <summary>Looks that failed at the last proof, or when all was last gone through, and were not tried again after something was mended.</summary>
@@ -176,11 +176,14 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         var barred = gate.Check(Proposed(c));
         return new(
             c.Move.Id, c.Kind, Words(c), c.Check.Id, c.Move.System, [.. c.Swaps.Select(s => new SwapLine(s.Position, s.Piece))], minutes, value.InformationBits, score,
-            Weight.Gain(value.InformationBits), Risk(killed), Why(c, value),
+            Spares(saves), Risk(killed), Why(c, value),
             [.. value.Outcomes.OrderByDescending(o => o.Value).Select(o => new OutcomeLine(o.Key, o.Value, OutcomeWords.Of(value, o.Key, names)))],
             barred.Words, c.Check.Throws)
         { Barred = barred.Bars.Any(b => b.Gate.StartsWith("barred-", StringComparison.Ordinal)), SavesMinutes = saves, LossMinutes = lossMinutes };
     }
+
+    /// <summary>The figure by which moves are ranked, over the minutes they cost.</summary>
+    private static string Spares(double minutes) => minutes < 0.5 ? "spares next to nothing" : $"spares {Quantities.Words.Minutes(minutes)}";
 
     private Act Proposed(Candidate c) => c.Kind == "reseat" ? new Reseated(job, c.Move.System, c.Swaps[0].Position) : c.Swaps.Length > 0
         ? new Fitted(job, c.Swaps[0].Piece, c.Move.System, c.Swaps[0].Position)
@@ -208,7 +211,7 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
             : new Checked(job, built.System, step.Check.Id, step.Check.Outcomes[0], step.Check.Throws, ImmutableDictionary<string, string>.Empty, null);
         return new(
             $"rails:{step.Check.Id}", "rails", words, step.Replug.Length > 0 ? "" : step.Check.Id, built.System, [.. step.Replug.Select(r => new SwapLine(r.Position, r.Piece))],
-            step.Minutes, step.Value.InformationBits, (step.AvertedMinutes + saves) / Math.Max(0.5, step.Minutes), Weight.Gain(step.Value.InformationBits), "", why,
+            step.Minutes, step.Value.InformationBits, (step.AvertedMinutes + saves) / Math.Max(0.5, step.Minutes), step.AvertedMinutes > saves ? $"averts {Quantities.Words.Minutes(step.AvertedMinutes)} of loss" : Spares(saves), "", why,
             step.Replug.Length > 0 ? [] : [.. step.Value.Outcomes.OrderByDescending(o => o.Value).Select(o => new OutcomeLine(o.Key, o.Value, OutcomeWords.Of(step.Value, o.Key, names)))],
             gate.Check(act).Words, step.Check.Throws)
         { SavesMinutes = saves, AvertsMinutes = step.AvertedMinutes, Unplug = step.Unplug };

@@ -21,13 +21,4 @@ public static class Weight
         >= 0.01 => "unlikely",
         _ => "all but cleared",
     };
-
-    public static string Gain(double bits) => bits switch
-    {
-        >= 0.5 => "tells a great deal",
-        >= 0.2 => "tells much",
-        >= 0.06 => "tells something",
-        >= 0.01 => "tells little",
-        _ => "tells next to nothing",
-    };
 }

@@ -31,6 +31,9 @@ public sealed record SheetReport(
     /// <summary>Single faults that the best look tells apart in no more than four cases of ten.</summary>
     public ImmutableArray<HardlyTold> Hardly { get; init; } = [];
 
+    /// <summary>Looks that were too large to be reckoned for some faults, in words: there they were taken to tell nothing.</summary>
+    public ImmutableArray<string> TooLarge { get; init; } = [];
+
     /// <summary>Total variation below which two sets count as alike: one look in fifty would come out otherwise at most.</summary>
     internal const double Alikeness = 0.02;
 
@@ -66,7 +69,7 @@ public sealed record SheetReport(
         var classes = Alikes.Classes(sets, checks);
         return new(sheet.Title, faults.Length, pairs ? sets.Count - single.Count - 1 : 0, checks,
             [.. classes.Select(c => Alikes.Say(sheet, table, c)).OrderByDescending(c => c.WorthMinutes * c.Odds).ThenByDescending(c => c.Odds)],
-            Worths.Idle(table, single, none, Worths.Proof(sheet)), Sensitivity.Of(sheet, table, single, none)) { Hardly = Alikes.Hardly(table, single) };
+            Worths.Idle(table, single, none, Doubt.Attended(sheet)), Sensitivity.Of(sheet, table, single, none)) { Hardly = Alikes.Hardly(table, single), TooLarge = [.. table.TooLarge] };
     }
 }
 

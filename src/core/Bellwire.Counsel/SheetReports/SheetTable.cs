@@ -54,7 +54,16 @@ internal sealed class SheetTable
             Events = [.. seen],
             Pieces = [.. whole.Pieces.Select(p => faults.Any(f => f.Site.Piece == p.Id) ? p : p with { Trust = 1 })],
         }, new WeighOptions(Samples: 1, MaxFaultSets: 1));
-        return [.. weighed.Try(moves).Select(v => v.Outcomes.OrderBy(o => o.Key, StringComparer.Ordinal).Select(o => o.Value).ToArray())];
+        return [.. weighed.Try(moves).Zip(moves, (v, m) => v.GivenUp ? Nothing(m) : [.. v.Outcomes.OrderBy(o => o.Key, StringComparer.Ordinal).Select(o => o.Value)])];
+    }
+
+    /// <summary>Words of the looks that outgrew the reckoning for some faults: there they are taken to tell nothing.</summary>
+    public SortedSet<string> TooLarge { get; } = new(StringComparer.Ordinal);
+
+    private double[] Nothing(Move look)
+    {
+        TooLarge.Add(Checks.FirstOrDefault(c => c.Id == look.Id)?.Words ?? look.Target.ToString()!);
+        return [.. Enumerable.Repeat(1.0 / look.Outcomes.Count, look.Outcomes.Count)];
     }
 
     private static CaseEvent See(SiteRef site, string mode) => new CaseEvent.Observe($"{site} {mode}", Set, Setting.Default, new Target.OfSite(site), ImmutableDictionary<string, double>.Empty.Add(mode, 1));
@@ -77,7 +86,7 @@ internal sealed class SheetTable
     {
         var rate = -Math.Log(1 - m.BaseOdds) + m.ByCause.Sum(c => -Math.Log(1 - c.Value) * (sheet.Family.Causes.FirstOrDefault(x => x.Id == c.Key)?.Prior ?? 0));
         var words = s.Id == "other" ? "a fault the sheet does not know" : info?.Words ?? (m.Name.Length > 0 && m.Name != m.Id ? m.Name : $"{s.Name} {m.Id}");
-        return new(site, m.Id, $"{p.Name}: {words}", p.Id, p.House, info?.MendMinutes ?? (s.Id == "other" ? 90 : 10), 1 - Math.Exp(-rate));
+        return new(site, m.Id, $"{p.Name}: {words}", p.Id, p.House, info?.MendMinutes ?? (s.Id == "other" ? Doubt.GoThroughMinutes : 10), 1 - Math.Exp(-rate));
     }
 
     private static string PieceAt(string position) => "at-" + position;

@@ -6,9 +6,6 @@ namespace Bellwire.Counsel;
 /// <summary>Looks that decide between no two faults for less than they cost.</summary>
 internal static class Worths
 {
-    /// <summary>Attended minutes of the sheet's proof; 40 where it has none (estimate): what a failed proof costs.</summary>
-    public static double Proof(TypeSheet sheet) => sheet.Proof.Where(p => p.Minutes <= 30).Sum(p => p.Minutes) is > 0 and var all ? all : 40;
-
     /// <summary>Between two faults with minutes m and n to mend, at the odds where it matters most, a perfect look spares m·n / (m + n); one that
     /// tells them apart with total variation t spares no more than t times that. Against “nothing wrong”, n is the proof that fails.</summary>
     public static ImmutableArray<IdleCheck> Idle(SheetTable table, List<LookedAt> faults, double[][] none, double proof)

@@ -62,7 +62,6 @@ public static class Afar
     public static ImmutableArray<SendLine> WhatToSend(ShopState state, string job, TypeSheet sheet, Weighed weighed, bool acrossBorder = false) =>
         weighed.Weighing.Posterior is null ? [] : new SendPlan(state, job, sheet, weighed, acrossBorder).Lines();
 
-    /// <summary>P(no parcel is needed): nothing that would travel has a lasting fault, as the story stands; null when the tape contradicts itself.</summary>
     /// <summary>All of it; null once the set stands on the bench.</summary>
     public static AfarAdvice? Of(ShopState state, string job, TypeSheet sheet, Weighed weighed, bool acrossBorder = false)
     {
@@ -71,6 +70,7 @@ public static class Afar
             : new(NextQuestions(state, job, sheet, weighed, acrossBorder: acrossBorder), WhatToSend(state, job, sheet, weighed, acrossBorder), NoParcel(state, job, sheet, weighed));
     }
 
+    /// <summary>P(no parcel is needed): nothing that would travel has a lasting fault, as the story stands; null when the tape contradicts itself.</summary>
     public static double? NoParcel(ShopState state, string job, TypeSheet sheet, Weighed weighed) =>
         weighed.Weighing.Posterior is null ? null : 1 - new SendPlan(state, job, sheet, weighed, false).AnythingToSend;
 
