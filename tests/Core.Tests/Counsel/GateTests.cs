@@ -106,6 +106,51 @@ public class GateTests
         Assert.True(Ask(Solid, last, fit with { OverrideReason = null, Overrides = [new("rail5-safe", "it was the meter"), new("last-good", "more are coming")] }).Allowed);
     }
 
+    [Theory] // a good display wants the 5 V rail read warm and loaded first
+    [InlineData("volt-dc", 5.02, true, true)]
+    [InlineData("volt-dc", 5.02, false, false)] // with the set off the meter shows something else than that rail
+    [InlineData("ohm", 5, true, false)]
+    [InlineData("ohm", 5, false, false)]
+    [InlineData("volt-ac", 5.02, true, false)]
+    [InlineData("hertz", 5, true, false)]
+    public void A_rail_is_answered_by_its_volts_and_under_power_only(string quantity, double value, bool on, bool answered)
+    {
+        var read = new ReadingTaken("j", "set", "rail-5", quantity, value, "", None);
+        var state = Set("display", on ? [On, read, Off, Rest(0.1)] : [read, Rest(0.1)]);
+        Assert.Equal(answered, Ask(Solid, state, new Fitted("j", "good", "set", "display")).Allowed);
+    }
+
+    [Fact]
+    public void Power_off_or_a_feed_called_off_ends_the_reading_of_rails()
+    {
+        var five = new ReadingTaken("j", "set", "rail-5", "volt-dc", 5.02, "5.02 V", None);
+        var fit = new Fitted("j", "good", "set", "display");
+        Assert.False(Ask(Solid, Set("display", On, Off, five, Rest(0.1)), fit).Allowed);
+        Assert.False(Ask(Solid, Set("display", On, new Powered("j", "set", "off", null), five, Rest(0.1)), fit).Allowed);
+        // A rail read wrong with the set off is a rail not read: no reason replaces that.
+        Assert.False(Ask(Solid, Set("display", new ReadingTaken("j", "set", "rail-5", "volt-dc", 0, "0 V", None), Rest(0.1)), fit).Overridable);
+    }
+
+    [Fact]
+    public void Neither_ohms_nor_AC_show_a_capacitor_discharged()
+    {
+        Act pull = new Pulled("j", "own", "set", "amplifier", null);
+        foreach (var quantity in new[] { "ohm", "volt-ac", "volt-ripple-pp" })
+            Assert.Contains(Ask(Tube, Set("amplifier", new ReadingTaken("j", "set", "reservoir-rest", quantity, 0.1, "0.1", None)), pull).Bars, b => b.Gate == "discharged-high");
+    }
+
+    [Fact]
+    public void What_leaks_leaks_whatever_was_written_of_power_and_not_safe_needs_no_number()
+    {
+        ReadingTaken Leak(double volts) => new("j", "set", "hot-leak", "volt-ac", volts, $"{volts} V AC", None);
+        Act alone = new SoakBegun("j", "set", false, 4);
+        Assert.True(Ask(Solid, Set("supply", On, Leak(0.2)), alone).Allowed);
+        Assert.Contains(Ask(Solid, Set("supply", Leak(0.2), On), alone).Bars, b => b is { Gate: "leak", Liftable: false });
+        Assert.Contains(Ask(Solid, Set("supply", Leak(5), On), alone).Bars, b => b.Gate == "barred-soak");
+        Assert.Contains(Ask(Solid, Set("supply", On, Leak(0.2), Answered("leak", false)), alone).Bars, b => b.Gate == "barred-soak");
+        Assert.DoesNotContain(Ask(Solid, Set("supply", On, Answered("leak", false), Leak(0.2)), alone).Bars, b => b.Gate == "barred-soak");
+    }
+
     [Fact]
     public void A_hook_up_told_with_a_shops_piece_under_power_wants_reasons_and_takes_them()
     {
