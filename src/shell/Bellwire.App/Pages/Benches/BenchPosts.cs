@@ -3,6 +3,7 @@ using Bellwire.App.Desks;
 using Bellwire.App.Web;
 using Bellwire.Counsel;
 using Bellwire.Quantities;
+using Bellwire.Sheets;
 using Bellwire.Workshop;
 
 namespace Bellwire.App.Pages.Benches;
@@ -140,13 +141,33 @@ internal static class BenchPosts
     private static Task<string?> Gate(Post post)
     {
         var system = System(post);
+        var gate = post.Desk.GateOf(post.Job, post.Need("gate", "Say which gate."));
+        if (gate is null) post.Typed.Refusal = $"This set has no safety gate “{post["gate"]}”. Load the page again and answer one that stands there.";
+        post.StopIfWrong();
         double? value = null;
-        if (post.Typed.Has("value")) value = Readings.Of(post, "value", post.Desk.GatePoint(post.Job, post["gate"])?.Quantity ?? "volt-dc")?.Value;
+        var (quantity, limit) = (post.Desk.GateQuantity(post.Job, gate!), Limit(post, gate!));
+        if (post.Typed.Has("value"))
+        {
+            var read = Readings.Of(post, "value", quantity);
+            // The value of a gate without point or limit is a word more, whatever it is in.
+            if (read is not null && (gate!.Point is not null || limit is not null) && !TypedReading.Tells(quantity, read.Quantity!))
+                post.Complain("value", $"“{post["value"]}” is not what this gate is measured in: type {Desk.UnitWord(quantity)}{(limit is null ? "" : $"; it must be {limit}")}.");
+            value = read?.Value;
+        }
+        else if (limit is not null && post["passed"] == "yes") post.Complain("value", $"Measure it and type what it reads, with its unit: it must be {limit}.");
         var passed = post["passed"] == "yes";
         var despite = post["passed"] == "despite" ? post.Need("why", "Say why it may go on all the same; the reason is kept and printed.") : null;
         post.StopIfWrong();
-        post.Record(new GateAnswered(post.Job, system.Id, post.Need("gate", "Say which gate."), passed, value, post.Typed.Maybe("value"), despite));
+        post.Record(new GateAnswered(post.Job, system.Id, gate!.Id, passed, value, post.Typed.Maybe("value"), despite));
         return Task.FromResult<string?>(Bench(post));
+    }
+
+    /// <summary>"above 4.7 V and below 5.3 V"; null for a gate that is answered without a number.</summary>
+    private static string? Limit(Post post, GateSpec gate)
+    {
+        var unit = Desk.UnitWord(post.Desk.GateQuantity(post.Job, gate));
+        var parts = new[] { gate.Above is { } above ? FormattableString.Invariant($"above {above:0.###} {unit}") : null, gate.Below is { } below ? FormattableString.Invariant($"below {below:0.###} {unit}") : null };
+        return parts.OfType<string>().ToList() is { Count: > 0 } some ? string.Join(" and ", some) : null;
     }
 }
 

@@ -1,0 +1,89 @@
+using System.Net;
+using System.Net.Http.Json;
+using System.Text.RegularExpressions;
+
+namespace Shell.Tests.App;
+
+/// <summary>What is typed at the bench and cannot be so comes back with the complaint, where it is and what to do; nothing of it goes onto the tape.</summary>
+public sealed class BenchPostTests(EntriesApiTests.Served served) : IClassFixture<EntriesApiTests.Served>, IDisposable
+{
+    private readonly HttpClient http = new(new HttpClientHandler { AllowAutoRedirect = false }) { BaseAddress = served.Http.BaseAddress };
+    public void Dispose() => http.Dispose();
+
+    private int made;
+    private readonly string job = "j" + Guid.NewGuid().ToString("N")[..8];
+    private string Set => "set-" + job;
+    private static readonly Dictionary<string, string> None = [];
+
+    private async Task<long> Log(string kind, object act)
+    {
+        var answer = await http.PostAsJsonAsync("/api/entries", new { id = $"{job}-{++made}", kind, act });
+        var body = await answer.Content.ReadAsStringAsync();
+        Assert.True(answer.IsSuccessStatusCode, $"{kind}: {body}");
+        return long.Parse(Regex.Match(body, @"\d+").Value, System.Globalization.CultureInfo.InvariantCulture);
+    }
+
+    private Task<long> InTheHouse() => Log("job-opened", new { job, owner = new { @ref = job + "-o" }, sheetId = "corridor-nine", outline = new { era = "microprocessor", feed = "centre-tapped", rooms = 3, doors = 2, has = new[] { "tuner", "clock", "chime" } } });
+
+    private async Task OnTheBench()
+    {
+        await InTheHouse();
+        await Log("piece-recorded", new { piece = job + "-supply", kind = "supply", name = "Supply board", owner = "owner:" + job, job, place = "bench" });
+        await Log("system-set-up", new { system = Set, job, sheetId = "corridor-nine", pieces = new Dictionary<string, string> { ["supply"] = job + "-supply" } });
+    }
+
+    private async Task UnderPower()
+    {
+        await OnTheBench();
+        await Log("gate-answered", new { job, system = Set, gate = "ohms-first", passed = true, value = 900.0 });
+        await Log("gate-answered", new { job, system = Set, gate = "limited-feed", passed = true });
+        await Log("powered", new { job, system = Set, feed = "limited" });
+    }
+
+    /// <summary>Sends a form of a page; null when it was taken, else the page that came back, its text put plainly.</summary>
+    private async Task<string?> Send(string page, string form, params (string Name, string Value)[] fields)
+    {
+        // Any page of the program gives the token; this one reckons nothing.
+        var html = await http.GetStringAsync("/story");
+        var token = Regex.Match(html, "name=\"__RequestVerificationToken\" value=\"([^\"]+)\"").Groups[1].Value;
+        var all = fields.Select(f => KeyValuePair.Create(f.Name, f.Value)).Concat([new("__RequestVerificationToken", token), new("form", form), new("id", Guid.NewGuid().ToString("N"))]);
+        var answer = await http.PostAsync($"/job/{job}/{page}", new FormUrlEncodedContent(all));
+        if (answer.StatusCode == HttpStatusCode.Redirect) return null;
+        Assert.Equal(HttpStatusCode.UnprocessableEntity, answer.StatusCode);
+        return WebUtility.HtmlDecode(await answer.Content.ReadAsStringAsync());
+    }
+
+    private async Task<int> TapeLength() => (await http.GetFromJsonAsync<System.Text.Json.JsonElement>($"/api/jobs/{job}/tape")).GetArrayLength();
+
+    /// <summary>It comes back with these words and with what was typed, and the tape is as it was.</summary>
+    private async Task Refused(string words, string page, string form, params (string Name, string Value)[] fields)
+    {
+        var before = await TapeLength();
+        var back = await Send(page, form, fields);
+        Assert.NotNull(back);
+        Assert.Contains(words, back, StringComparison.Ordinal);
+        Assert.Equal(before, await TapeLength());
+    }
+
+    private async Task Taken(string page, string form, params (string Name, string Value)[] fields)
+    {
+        var before = await TapeLength();
+        Assert.Null(await Send(page, form, fields));
+        Assert.True(await TapeLength() > before, $"{form} put nothing onto the tape");
+    }
+
+    [Fact]
+    public async Task Done_and_safe_on_a_measured_gate_wants_the_number_and_its_unit()
+    {
+        await UnderPower();
+        (string, string)[] Answer(string gate, string value, string passed = "yes", string? form = null) => [("key", form ?? gate), ("gate", gate), ("value", value), ("passed", passed)];
+        await Refused("it must be above 4.7 V and below 5.3 V", "bench", "gate", Answer("rail5-safe", ""));
+        await Refused("it must be below 0.5 V", "bench", "gate", Answer("discharged", ""));
+        await Refused("“5 ohm” is not what this gate is measured in: type V", "bench", "gate", Answer("rail5-safe", "5 ohm"));
+        await Refused("“5 V AC” is not what", "bench", "gate", Answer("rail5-safe", "5 V AC"));
+        await Refused("This set has no safety gate “no-such”", "bench", "gate", Answer("no-such", "5", form: "leak"));
+        await Taken("bench", "gate", Answer("rail5-safe", "5.02"));
+        await Taken("bench", "gate", Answer("leak", "", "no")); // not safe needs no number
+        await Taken("bench", "gate", Answer("limited-feed", "")); // nothing is measured there
+    }
+}
