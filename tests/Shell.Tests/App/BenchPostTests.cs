@@ -86,4 +86,24 @@ public sealed class BenchPostTests(EntriesApiTests.Served served) : IClassFixtur
         await Taken("bench", "gate", Answer("leak", "", "no")); // not safe needs no number
         await Taken("bench", "gate", Answer("limited-feed", "")); // nothing is measured there
     }
+
+    [Fact]
+    public async Task With_the_set_off_what_is_seen_under_power_waits_for_power_or_for_the_word_that_it_was_on()
+    {
+        await UnderPower();
+        await Log("unpowered", new { job, system = Set });
+        const string Off = "The set is off: put power on first, or say that it was on.";
+        (string, string)[] look = [("key", "fn-clock"), ("check", "fn-clock"), ("system", Set), ("outcome", "good")], read = [("point", "rail-5"), ("value", "5.02 V")];
+        (string, string)[] line = [("line", "5V 5.02 raw 16.4")], rungs = [("r-rail-5", "5.02")], round = [("rest", "good")], step = [("key", "clock"), ("function", "clock"), ("outcome", "shown")];
+        (string, string) because = ("override-set-off", "it was on, I forgot to say so");
+        foreach (var (page, form, fields) in new[] { ("bench?check=fn-clock", "anycheck", look), ("bench", "reading", read), ("bench", "meter", line), ("ladder", "ladder", rungs), ("grid", "grid", round), ("prove", "prove", step) })
+        {
+            await Refused(Off + " Do it all the same, because", page, form, fields); // with room for the reason
+            await Taken(page, form, [.. fields, because]);
+            Assert.Contains("it was on, I forgot to say so", (await http.GetFromJsonAsync<System.Text.Json.JsonElement>($"/api/jobs/{job}/tape")).EnumerateArray().Last().GetProperty("words").GetString(), StringComparison.Ordinal);
+        }
+        await Taken("bench", "reading", ("point", "reservoir-rest"), ("value", "0.1 V"));
+        await Log("powered", new { job, system = Set, feed = "limited" });
+        await Taken("bench", "reading", read);
+    }
 }

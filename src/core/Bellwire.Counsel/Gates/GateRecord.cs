@@ -37,7 +37,7 @@ internal sealed class GateRecord
             on.Add(live);
         }
         now = at ?? (entries.Count == 0 ? DateTimeOffset.MinValue : entries.Max(When));
-        WasPowered = entries.Any(e => e.Act is Powered { Feed: not "off" });
+        WasPowered = entries.Any(e => e.Act is Powered { Feed: not "off" } || SaidOn(e.Act));
         WasLimited = entries.Any(e => e.Act is Powered { Feed: "lamp" or "limited" });
         IsPowered = state.Systems.GetValueOrDefault(system)?.Powered == true;
         HighVoltage = EraGates.HighVoltage(sheet);
@@ -81,9 +81,12 @@ internal sealed class GateRecord
     private static bool Fells(GateSpec gate, bool cold, Act act) => gate.Before switch
     {
         "power" => act is Mended or HookUpRepaired,
-        _ when cold => act is Powered or Unpowered,
+        _ when cold => act is Powered or Unpowered || SaidOn(act),
         _ => act is Fitted or Pulled or HookUpRepaired or Mended,
     };
+
+    /// <summary>It was looked at under power, though the tape does not have it on: capacitors were charged. No rail is answered by such a word.</summary>
+    private static bool SaidOn(Act act) => act.Overrides?.Any(o => o.Gate == GateKeeper.SetOff) == true;
 
     private int LastAnswer(GateSpec gate, int since)
     {
@@ -101,7 +104,7 @@ internal sealed class GateRecord
                 if (Measured(gate) && a.Value is null) return null;
                 if (a.OverrideReason is { Length: > 0 } why) return new(true, true, $"overridden: {why}");
                 return a.Passed && Within(gate, a.Value) ? new(true, true, null) : new(true, false, a.Value is { } v ? string.Create(CultureInfo.InvariantCulture, $"measured {v:G4}: not passed") : "answered, and not passed");
-            case ReadingTaken r when gate.Point is not null && r.Point == gate.Point && sheet.Points.FirstOrDefault(p => p.Id == gate.Point) is { } point && Tells(point, r):
+            case ReadingTaken r when gate.Point is not null && r.Point == gate.Point && sheet.Points.FirstOrDefault(p => p.Id == gate.Point) is { } point && TypedReading.Tells(point.Quantity, r.Quantity):
                 var good = Within(gate, AsWritten(r)) && InLimits(r);
                 // What leaks is not waved away because nobody wrote down that it was on.
                 if (Live(gate, point) && !on[at] && (good || !gate.Leakage)) return null;
@@ -109,10 +112,6 @@ internal sealed class GateRecord
             default: return null;
         }
     }
-
-    /// <summary>Ohms tell nothing of volts; and a meter on AC shows next to nothing of the DC that is there.</summary>
-    private static bool Tells(PointSpec point, ReadingTaken reading) =>
-        TypedReading.AreAlike(point.Quantity, reading.Quantity) && (point.Quantity != "volt-dc" || reading.Quantity == "volt-dc");
 
     /// <summary>Answered by a reading under power only. Before power, and before hands go in, the same point is read with the set off.</summary>
     private static bool Live(GateSpec gate, PointSpec point) => point.Powered && gate.Before is "fit" or "soak";
