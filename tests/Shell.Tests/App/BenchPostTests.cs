@@ -106,4 +106,17 @@ public sealed class BenchPostTests(EntriesApiTests.Served served) : IClassFixtur
         await Log("powered", new { job, system = Set, feed = "limited" });
         await Taken("bench", "reading", read);
     }
+
+    [Fact]
+    public async Task A_look_at_a_set_that_is_still_in_the_house_says_what_to_do_first()
+    {
+        await InTheHouse();
+        var offered = Regex.Match(WebUtility.HtmlDecode(await http.GetStringAsync($"/job/{job}/bench")), "name=\"form\" value=\"check\".*?name=\"key\" value=\"(?<key>[^\"]+)\".*?name=\"check\" value=\"(?<check>[^\"]+)\".*?name=\"system\" value=\"(?<system>[^\"]+)\".*?name=\"outcome\" value=\"(?<outcome>[^\"]+)\"", RegexOptions.Singleline).Groups;
+        Assert.Equal("set:" + job, offered["system"].Value);
+        const string First = "No set of this job stands on the bench yet: record what came on Unpack and set it up there.";
+        await Refused(First, "bench", "check", ("key", offered["key"].Value), ("check", offered["check"].Value), ("system", offered["system"].Value), ("outcome", offered["outcome"].Value));
+        await Refused(First, "prove", "prove", ("key", "clock"), ("function", "clock"), ("outcome", "shown"));
+        var answer = await http.PostAsJsonAsync("/api/entries", new { id = job + "-look", kind = "checked", act = new { job, system = "set:" + job, check = "fn-clock", outcome = "good", throws = None, circumstances = None } });
+        Assert.Contains(First, await answer.Content.ReadAsStringAsync(), StringComparison.Ordinal);
+    }
 }

@@ -111,7 +111,7 @@ public sealed class GateKeeper(ShopState state, string job, TypeSheet sheet, Dat
 
     private List<GateBar> Proving(Proved p)
     {
-        if (state.Jobs[job].System is not { } system) return [new("proof", "No set of this job stands on the bench yet: record what came on Unpack and set it up there.", false)];
+        if (state.Jobs[job].System is not { } system) return [new("proof", Law.NotOnTheBench, false)];
         List<GateBar> bars = ProofPlan.Complaint(sheet, p, Ground.IsPositive(state, job)) is { } complaint ? [new("proof", complaint, false)] : [];
         if (p.By is "owner" or "owner's word" || sheet.Proof.FirstOrDefault(s => s.Id == p.Function) is not { } step) return bars; // the owner tried it at home
         var live = sheet.Checks.Any(c => c.Id == step.Check && Live(c)) || sheet.Points.Any(t => t.Id == step.Point && t.Powered && Live(t.Quantity));

@@ -19,10 +19,10 @@ internal static class BenchPosts
 
     private static string Bench(Post post) => $"/job/{post.Job}/bench";
 
-    private static SystemState System(Post post)
+    internal static SystemState System(Post post)
     {
         if (post.Desk.SystemOf(post.Job) is { } system) return system;
-        post.Typed.Refusal = "No set of this owner stands on the bench yet; unpack it first.";
+        post.Typed.Refusal = Law.NotOnTheBench;
         throw new StopPost();
     }
 
@@ -42,7 +42,9 @@ internal static class BenchPosts
         else if (!spec.Outcomes.Contains(outcome)) post.Complain("outcome", $"“{outcome}” is not among what this look can show: {string.Join(", ", spec.Outcomes)}.");
         post.StopIfWrong();
         var throws = Post.Map(post.Typed.Under("throw-"));
-        post.Record(new Checked(post.Job, post.Typed.Maybe("system") ?? System(post).Id, check, outcome, throws, spec!.Circumstances, spec.Minutes));
+        // A form from before the set came still calls it by its name in the house.
+        var system = post.Typed.Maybe("system") is { } named && named != Law.SetInTheHouse(post.Job) ? named : System(post).Id;
+        post.Record(new Checked(post.Job, system, check, outcome, throws, spec!.Circumstances, spec.Minutes));
         return Task.FromResult<string?>(Bench(post));
     }
 
