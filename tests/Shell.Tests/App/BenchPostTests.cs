@@ -108,6 +108,35 @@ public sealed class BenchPostTests(EntriesApiTests.Served served) : IClassFixtur
     }
 
     [Fact]
+    public async Task A_reading_that_can_hardly_be_comes_back_beside_its_field_and_a_point_of_ones_own_is_said_to_be_new()
+    {
+        await UnderPower();
+        (string, string)[] Read(string point, string value) => [("point", point), ("value", value)];
+        await Refused("No such point as “nowhere”: there are ac-ends", "bench", "meter", ("line", "raw 16.4 nowhere 5 V"));
+        await Refused("did you mean “rail-12”? If it is one of your own, put “new” before it", "bench", "reading", Read("rail-13", "5 V"));
+        await Refused("“12 kohm” is not what is read at rail-12 (12 V rail): type V.", "bench", "meter", ("line", "12V 12 kohm"));
+        await Refused("“99999999” is more than 2000 V", "bench", "reading", Read("raw", "99999999"));
+        await Refused("“99999999” is more than 2000 V", "ladder", "ladder", ("r-raw", "99999999"), ("r-rail-5", "5.02"));
+        await Taken("bench", "meter", ("line", "new TP9 5 V"));
+        await Taken("bench", "meter", ("line", "TP9 5.1 V raw 16.4")); // it is known by now
+        await Taken("bench", "reading", Read("new Behind the dial", "3 V"));
+        await Taken("bench", "reading", Read("5V", "5.02"));
+        Assert.Contains("TP9", await http.GetStringAsync($"/job/{job}/grow"), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task What_is_yet_to_come_was_not_done()
+    {
+        await OnTheBench();
+        string At(double minutes) => DateTime.Now.AddMinutes(minutes).ToString("yyyy-MM-dd'T'HH:mm", System.Globalization.CultureInfo.InvariantCulture);
+        (string, string) rest = ("line", "reservoir-rest 0.1");
+        await Refused("is yet to come", "bench", "meter", rest, ("done", At(10)));
+        await Refused("“yesterday” is not a time", "bench", "meter", rest, ("done", "yesterday"));
+        await Taken("bench", "meter", rest, ("done", At(-10)));
+        await Taken("bench", "meter", rest, ("done", At(2)));
+    }
+
+    [Fact]
     public async Task A_look_at_a_set_that_is_still_in_the_house_says_what_to_do_first()
     {
         await InTheHouse();

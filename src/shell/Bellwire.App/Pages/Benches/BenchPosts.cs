@@ -51,12 +51,18 @@ internal static class BenchPosts
     private static Task<string?> Reading(Post post)
     {
         var system = System(post);
-        var point = post.Need("point", "Say where it was read.");
+        var sheet = post.Desk.SheetOf(post.Job);
+        var said = post.Need("point", "Say where it was read.");
         var typed = post.Need("value", "Type the reading with its unit.");
         post.StopIfWrong();
-        var reading = Readings.Of(post, "value", post.Desk.SheetOf(post.Job).Points.FirstOrDefault(p => p.Id == point)?.Quantity);
+        var (isNew, place) = said.StartsWith(ReadingSense.New + " ", StringComparison.OrdinalIgnoreCase) ? (true, said[(ReadingSense.New.Length + 1)..].TrimStart()) : (false, said);
+        var point = isNew ? post.Desk.PointOf(post.Job, place) : MeterLine.PointOf(place, sheet);
+        place = point?.Id ?? place;
+        if (!isNew && ReadingSense.NoSuchPlace(sheet, ReadingSense.OwnNames(post.Desk.State, post.Job), place, place) is { } none) post.Complain("point", none);
+        var reading = Readings.Of(post, "value", point?.Quantity);
+        if (reading?.Quantity is { } quantity && ReadingSense.Slip(sheet, place, quantity, reading.Value, typed) is { } slip) post.Complain("value", slip);
         post.StopIfWrong();
-        post.Record(new ReadingTaken(post.Job, system.Id, point, reading!.Quantity!, reading.Value, typed, Desk.Circumstances(system)));
+        post.Record(new ReadingTaken(post.Job, system.Id, place, reading!.Quantity!, reading.Value, typed, Desk.Circumstances(system)));
         return Task.FromResult<string?>(Bench(post) + "?log=reading");
     }
 
@@ -64,8 +70,12 @@ internal static class BenchPosts
     private static Task<string?> Meter(Post post)
     {
         var system = System(post);
-        var (readings, why) = MeterLine.Read(post.Need("line", "Type what the meter says, the point first."), post.Desk.SheetOf(post.Job));
+        var sheet = post.Desk.SheetOf(post.Job);
+        var (readings, why) = MeterLine.Read(post.Need("line", "Type what the meter says, the point first."), sheet);
         if (why is not null) post.Complain("line", why);
+        var own = ReadingSense.OwnNames(post.Desk.State, post.Job);
+        foreach (var r in readings)
+            if (((r.New ? null : ReadingSense.NoSuchPlace(sheet, own, r.Point, $"{r.Point} {r.Typed}")) ?? ReadingSense.Slip(sheet, r.Point, r.Quantity, r.Value, r.Typed)) is { } sense) post.Complain("line", sense);
         post.StopIfWrong();
         post.RecordAll([.. readings.Select(r => new ReadingTaken(post.Job, system.Id, r.Point, r.Quantity, r.Value, r.Typed, r.Lifted ? Desk.Circumstances(system).SetItem(PartReading.Lead, PartReading.Lifted) : Desk.Circumstances(system)))]);
         return Task.FromResult<string?>(Bench(post));

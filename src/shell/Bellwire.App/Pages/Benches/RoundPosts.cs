@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using Bellwire.App.Desks;
 using Bellwire.App.Web;
+using Bellwire.Counsel;
 using Bellwire.Workshop;
 
 namespace Bellwire.App.Pages.Benches;
@@ -33,8 +34,9 @@ internal static class RoundPosts
         foreach (var point in post.Desk.SheetOf(post.Job).Points.Where(p => p.Ladder > 0).OrderBy(p => p.Ladder))
         {
             if (!post.Typed.Has("r-" + point.Id)) continue;
-            if (Readings.Of(post, "r-" + point.Id, point.Quantity) is { } reading)
-                readings.Add(new(post.Job, system.Id, point.Id, reading.Quantity!, reading.Value, post["r-" + point.Id], Desk.Circumstances(system)));
+            if (Readings.Of(post, "r-" + point.Id, point.Quantity) is not { } reading) continue;
+            if (ReadingSense.Slip(post.Desk.SheetOf(post.Job), point.Id, reading.Quantity!, reading.Value, post["r-" + point.Id]) is { } slip) post.Complain("r-" + point.Id, slip);
+            else readings.Add(new(post.Job, system.Id, point.Id, reading.Quantity!, reading.Value, post["r-" + point.Id], Desk.Circumstances(system)));
         }
         if (readings.Count == 0 && !post.Typed.Failed) post.Typed.Refusal = "Type at least one reading.";
         post.StopIfWrong();
