@@ -24,6 +24,9 @@ public class LearnWalkTests(Bench bench) : IClassFixture<Bench>
         await Log("system-set-up", new { system = set, job, sheetId = "corridor-nine", pieces = new Dictionary<string, string> { ["supply"] = supply } });
         await Log("checked", new { job, system = set, check = "esr-reservoir", outcome = "dry", throws = none, circumstances = none, minutes = 1 });
         await Log("mended", new { job, piece = supply, site = "reservoir", what = "reservoir replaced", success = 0.97, minutes = 25 });
+        await Log("gate-answered", new { job, system = set, gate = "ohms-first", passed = true, value = 900.0 });
+        await Log("gate-answered", new { job, system = set, gate = "limited-feed", passed = true });
+        await Log("powered", new { job, system = set, feed = "limited" });
         await Log("proved", new { job, function = "clock", outcome = "shown", by = "bench" });
         await Log("packed-piece", new { job, piece = supply });
         await Log("carton-closed", new { job });

@@ -16,7 +16,7 @@ internal sealed class OurOrder(AdviceOptions options) : IOrder
         // Nobody does the same mend twice running, written down or not.
         HashSet<string> barred = [], tried = [], mended = [];
         var looks = -1;
-        var proofsFailed = 0;
+        var (proofsFailed, refused) = (0, 0);
         while (!day.IsProved && day.Minutes < Trial.MostMinutes)
         {
             weighed = Counsellor.Weigh(day.Written, Day.Job, day.Sheet, options, weighed);
@@ -44,11 +44,16 @@ internal sealed class OurOrder(AdviceOptions options) : IOrder
             // A look with the set off may come before the rail; nothing that powers it does.
             var rails = advice.Moves.FirstOrDefault(b => b.Id == "rails")?.Moves[0];
             var moves = advice.Moves.Where(b => b.Id != "mend").TakeWhile(b => b.Id != "rails").SelectMany(b => b.Moves)
-                .Where(m => !barred.Contains(m.Id) && (m.Refusal is null || m.Kind == "look")).ToList();
+                .Where(m => !barred.Contains(m.Id) && m.CanBeMade).ToList();
             if (rails is not null && (moves.Count == 0 || moves[0].Score < 1))
             {
                 if (rails.Unplug.Length > 0) day.Unplug(rails.Unplug);
-                if (rails.Check.Length > 0) day.Look(rails.Check);
+                if (rails.Check.Length > 0)
+                {
+                    // Why power stayed off is on the tape now, and weighed first; only where that changed nothing is there no more advice.
+                    if (day.Look(rails.Check) is not null) refused = 0;
+                    else if (refused++ > 0) Fallback.GoOn(day, tried, Belief.Odds(belief, weighed.Built));
+                }
                 else day.Plug(rails.Swaps.Select(s => (s.Position, s.Piece)));
                 continue;
             }

@@ -37,7 +37,7 @@ public static class Counsellor
 
         var harms = new HarmWords(state, job, sheet, w.Weighing, names);
         var ranking = new MoveRanking(state, job, sheet, w.Built, names, o);
-        var moves = ranking.Bundles(w.Weighing, new GateKeeper(state, job, sheet), cancel);
+        var moves = ranking.Bundles(w.Weighing, new GateKeeper(state, job, sheet) { Proposes = true }, cancel);
         return new(
             job, sheet.Title, sheet.GeneralOdds, Suspects(belief, w.Built, harms, names),
             [.. belief.MostProbable.Select(f => new FaultSetLine(Words(f, names), f.Probability, Quantities.Words.Band(f.Probability)))],

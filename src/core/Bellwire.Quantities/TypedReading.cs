@@ -42,6 +42,10 @@ public sealed partial record TypedReading(double Value, string? Quantity)
         return one.Split('-')[0] == other.Split('-')[0];
     }
 
+    /// <summary>True when a reading in <paramref name="read"/> says something of what is read in <paramref name="wanted"/>: like units,
+    /// and of DC only DC, for a meter on AC shows next to nothing of the DC that is there (common practice, no source).</summary>
+    public static bool Tells(string wanted, string read) => AreAlike(wanted, read) && (wanted != "volt-dc" || read == "volt-dc");
+
     private static string? QuantityOf(string unit, string kind) => unit.ToUpperInvariant() switch
     {
         "V" => kind.ToLowerInvariant() switch { "ac" or "rms" => "volt-ac", "pp" => "volt-ripple-pp", _ => "volt-dc" },

@@ -15,7 +15,14 @@ public static partial class Law
     private static Verdict.Refused? Open(ShopState s, string id) =>
         s.Jobs[id].CartonClosed ? No($"The carton of job {id} is closed. Strike the closing to open it again.") : null;
 
-    private static Verdict.Refused? System(ShopState s, string id) => s.Systems.ContainsKey(id) ? null : No($"There is no set {id}.");
+    /// <summary>What to do first where a set is asked for and a job has none.</summary>
+    public const string NotOnTheBench = "No set of this job stands on the bench yet: record what came on Unpack and set it up there.";
+
+    /// <summary>The set of a job that is still in the house goes by the name “set:JOB”: its moves are proposed before it comes.</summary>
+    public static string SetInTheHouse(string job) => "set:" + job;
+
+    private static Verdict.Refused? System(ShopState s, string id) => s.Systems.ContainsKey(id) ? null
+        : s.Jobs.Values.Any(j => j.System is null && SetInTheHouse(j.Id) == id) ? No(NotOnTheBench) : No($"There is no set {id}. A set is set up on Unpack before anything is recorded of it.");
 
     private static Verdict.Refused? Piece(ShopState s, string id) =>
         !s.Pieces.TryGetValue(id, out var p) ? No($"There is no piece {id}.") : p.Gone ? No($"{Called(s, id)} is gone ({p.Where}).") : null;

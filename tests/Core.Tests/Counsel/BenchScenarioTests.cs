@@ -19,6 +19,8 @@ public class BenchScenarioTests
         new SystemSetUp("set", "case", "corridor-nine", None.Add("display", "d1")),
     ];
 
+    private static Act[] UnderPower(Act read) => [new Powered("case", "set", "limited", null), read, new Unpowered("case", "set")];
+
     [Fact]
     public void A_swap_that_cures_and_a_refit_that_works_is_the_connector()
     {
@@ -49,7 +51,7 @@ public class BenchScenarioTests
     [Fact]
     public void The_last_good_one_is_refused_however_good_the_rails_and_a_reason_carries_it()
     {
-        var posed = Case([.. OnTheBench, new Pulled("case", "d1", "set", "display", null), Read("rail-5", 5.02), Read("reservoir-rest", 0.1)]);
+        var posed = Case([.. OnTheBench, new Pulled("case", "d1", "set", "display", null), .. UnderPower(Read("rail-5", 5.02)), Read("reservoir-rest", 0.1)]);
         var refused = GateKeeper.Check(posed.State, "case", Sheet, new Fitted("case", "d9", "set", "display"));
         Assert.False(refused.Allowed);
         Assert.True(refused.Overridable);
@@ -64,10 +66,10 @@ public class BenchScenarioTests
         Act[] bare = [.. OnTheBench, second, new Pulled("case", "d1", "set", "display", null)];
         Act fit = new Fitted("case", "d9", "set", "display"), empty = Read("reservoir-rest", 0.1), five = Read("rail-5", 5.02);
         Assert.False(Allowed([.. bare]));
-        Assert.False(Allowed([.. bare, five]));
-        Assert.False(Allowed([.. bare, Read("rail-5", 7.9), empty]));
-        Assert.True(Allowed([.. bare, five, empty]));
-        Assert.False(Allowed([.. OnTheBench, second, five, empty, new Pulled("case", "d1", "set", "display", null)]));
+        Assert.False(Allowed([.. bare, .. UnderPower(five)]));
+        Assert.False(Allowed([.. bare, .. UnderPower(Read("rail-5", 7.9)), empty]));
+        Assert.True(Allowed([.. bare, .. UnderPower(five), empty]));
+        Assert.False(Allowed([.. OnTheBench, second, .. UnderPower(five), empty, new Pulled("case", "d1", "set", "display", null)]));
 
         bool Allowed(Act[] acts) => GateKeeper.Check(Case(acts).State, "case", Sheet, fit).Allowed;
     }

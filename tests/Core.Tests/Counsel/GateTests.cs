@@ -106,6 +106,113 @@ public class GateTests
         Assert.True(Ask(Solid, last, fit with { OverrideReason = null, Overrides = [new("rail5-safe", "it was the meter"), new("last-good", "more are coming")] }).Allowed);
     }
 
+    [Theory] // a good display wants the 5 V rail read warm and loaded first
+    [InlineData("volt-dc", 5.02, true, true)]
+    [InlineData("volt-dc", 5.02, false, false)] // with the set off the meter shows something else than that rail
+    [InlineData("ohm", 5, true, false)]
+    [InlineData("ohm", 5, false, false)]
+    [InlineData("volt-ac", 5.02, true, false)]
+    [InlineData("hertz", 5, true, false)]
+    public void A_rail_is_answered_by_its_volts_and_under_power_only(string quantity, double value, bool on, bool answered)
+    {
+        var read = new ReadingTaken("j", "set", "rail-5", quantity, value, "", None);
+        var state = Set("display", on ? [On, read, Off, Rest(0.1)] : [read, Rest(0.1)]);
+        Assert.Equal(answered, Ask(Solid, state, new Fitted("j", "good", "set", "display")).Allowed);
+    }
+
+    [Fact]
+    public void Power_off_or_a_feed_called_off_ends_the_reading_of_rails()
+    {
+        var five = new ReadingTaken("j", "set", "rail-5", "volt-dc", 5.02, "5.02 V", None);
+        var fit = new Fitted("j", "good", "set", "display");
+        Assert.False(Ask(Solid, Set("display", On, Off, five, Rest(0.1)), fit).Allowed);
+        Assert.False(Ask(Solid, Set("display", On, new Powered("j", "set", "off", null), five, Rest(0.1)), fit).Allowed);
+        // A rail read wrong with the set off is a rail not read: no reason replaces that.
+        Assert.False(Ask(Solid, Set("display", new ReadingTaken("j", "set", "rail-5", "volt-dc", 0, "0 V", None), Rest(0.1)), fit).Overridable);
+    }
+
+    private static Checked Look(string check) => new("j", "set", check, Solid.Checks.First(c => c.Id == check).Outcomes[0], None, None, null);
+    private static readonly Act[] Ready = [Answered("ohms-first", true, 900), Answered("limited-feed", true)];
+
+    /// <summary>A look, a reading in volts, a round, steps of the proof by look and by reading.</summary>
+    private static IEnumerable<Act> UnderPowerOnly() =>
+    [
+        Look("fn-clock"), new ReadingTaken("j", "set", "rail-5", "volt-dc", 5.02, "5.02 V", None), new ReadingTaken("j", "set", "idle-current", "ampere", 0.2, "200 mA", None),
+        new GridChecked("j", "set", None.Add("fn-clock", "good"), None, null), new Proved("j", "clock", "shown", null, null, null),
+        new Proved("j", Solid.Proof.First(s => s.Point == "rail-5").Id, "shown", 5.02, "V", null),
+    ];
+
+    [Fact]
+    public void What_is_seen_under_power_waits_for_power_or_a_reason()
+    {
+        foreach (var act in UnderPowerOnly())
+        {
+            foreach (var off in new[] { Set("supply", Ready), Set("supply", [.. Ready, On, Off]) })
+            {
+                var answer = Ask(Solid, off, act);
+                Assert.Equal("The set is off: put power on first, or say that it was on.", Assert.Single(answer.Bars).Words);
+                Assert.True(answer.Overridable);
+                Assert.True(Ask(Solid, off, act with { Overrides = [new(GateKeeper.SetOff, "it was on, I forgot")] }).Allowed);
+                Assert.True(Ask(Solid, off, act, told: true).Allowed);
+            }
+            Assert.True(Ask(Solid, Set("supply", [.. Ready, On]), act).Allowed);
+            Assert.DoesNotContain(new GateKeeper(Set("supply", Ready), "j", Solid) { Proposes = true }.Check(act).Bars, b => b.Gate == GateKeeper.SetOff);
+        }
+    }
+
+    [Fact]
+    public void What_is_read_with_the_set_off_or_told_by_the_owner_needs_no_power()
+    {
+        var state = Set("supply", [.. Ready, On, Off]);
+        foreach (var act in new Act[] { Look("esr-reservoir"), Rest(0.1), new ReadingTaken("j", "set", "raw", "ohm", 900, "900 ohm", None), new Proved("j", "clock", "shown", null, null, "owner's word") })
+            Assert.True(Ask(Solid, state, act).Allowed, act.ToString());
+    }
+
+    [Fact]
+    public void Nothing_is_proved_of_a_set_that_is_not_on_the_bench()
+    {
+        var act = new JobOpened("j", new Personal("o"), null, null, new("unknown", "unknown", 1, 0, []));
+        var state = Replay.Continue(ShopState.Empty, [], [new Entry(1, "e1", DateTimeOffset.UnixEpoch, null, null, ["j"], [], act, "", "")]);
+        foreach (var by in new[] { null, "owner's word" })
+        {
+            var answer = Ask(Solid, state, new Proved("j", "clock", "shown", null, null, by), told: true);
+            Assert.False(answer.Allowed || answer.Overridable);
+            Assert.Contains("set it up there", answer.Words, StringComparison.Ordinal);
+        }
+    }
+
+    [Fact]
+    public void Said_to_have_been_on_it_was_charged_and_no_rail_is_answered_by_it()
+    {
+        Act said = Look("fn-clock") with { Overrides = [new(GateKeeper.SetOff, "it was on")] };
+        Act pull = new Pulled("j", "own", "set", "supply", null);
+        Assert.Contains(Ask(Solid, Set("supply", [.. Ready, said]), pull).Bars, b => b.Gate == "discharged");
+        Assert.Contains(Ask(Solid, Set("supply", [.. Ready, Rest(0.1), said]), pull).Bars, b => b.Gate == "discharged");
+        Assert.True(Ask(Solid, Set("supply", [.. Ready, said, Rest(0.1)]), pull).Allowed);
+        Act five = new ReadingTaken("j", "set", "rail-5", "volt-dc", 5.02, "5.02 V", None) { Overrides = [new(GateKeeper.SetOff, "it was on")] };
+        Assert.Contains(Ask(Solid, Set("display", [.. Ready, five, Rest(0.1)]), new Fitted("j", "good", "set", "display")).Bars, b => b.Gate == "rail5-safe");
+    }
+
+    [Fact]
+    public void Neither_ohms_nor_AC_show_a_capacitor_discharged()
+    {
+        Act pull = new Pulled("j", "own", "set", "amplifier", null);
+        foreach (var quantity in new[] { "ohm", "volt-ac", "volt-ripple-pp" })
+            Assert.Contains(Ask(Tube, Set("amplifier", new ReadingTaken("j", "set", "reservoir-rest", quantity, 0.1, "0.1", None)), pull).Bars, b => b.Gate == "discharged-high");
+    }
+
+    [Fact]
+    public void What_leaks_leaks_whatever_was_written_of_power_and_not_safe_needs_no_number()
+    {
+        ReadingTaken Leak(double volts) => new("j", "set", "hot-leak", "volt-ac", volts, $"{volts} V AC", None);
+        Act alone = new SoakBegun("j", "set", false, 4);
+        Assert.True(Ask(Solid, Set("supply", On, Leak(0.2)), alone).Allowed);
+        Assert.Contains(Ask(Solid, Set("supply", Leak(0.2), On), alone).Bars, b => b is { Gate: "leak", Liftable: false });
+        Assert.Contains(Ask(Solid, Set("supply", Leak(5), On), alone).Bars, b => b.Gate == "barred-soak");
+        Assert.Contains(Ask(Solid, Set("supply", On, Leak(0.2), Answered("leak", false)), alone).Bars, b => b.Gate == "barred-soak");
+        Assert.DoesNotContain(Ask(Solid, Set("supply", On, Answered("leak", false), Leak(0.2)), alone).Bars, b => b.Gate == "barred-soak");
+    }
+
     [Fact]
     public void A_hook_up_told_with_a_shops_piece_under_power_wants_reasons_and_takes_them()
     {

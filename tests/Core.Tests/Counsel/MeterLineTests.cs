@@ -28,12 +28,15 @@ public class MeterLineTests
     [InlineData("raw -16.9", "raw volt-dc -16.9")]
     [InlineData("raw 16.9; rail5 5.01; tune 31", "raw volt-dc 16.9|rail-5 volt-dc 5.01|tune volt-dc 31")]
     [InlineData("raw 16,9 V DC 12V 12.05 V", "raw volt-dc 16.9|rail-12 volt-dc 12.05")]
+    [InlineData("new TP9 4.1V raw 16.9", "TP9 volt-dc 4.1 new|raw volt-dc 16.9")]
+    [InlineData("new raw 16.9", "raw volt-dc 16.9 new")]
+    [InlineData("new fuse 5 ohm", "fuse ohm 5 new")]
     [InlineData("idle-current 250mA", "idle-current ampere 0.25")]
     public void Is_read(string line, string expected)
     {
         var (readings, why) = MeterLine.Read(line, Sheet);
         Assert.Null(why);
-        Assert.Equal(expected, string.Join("|", readings.Select(r => FormattableString.Invariant($"{r.Point} {r.Quantity} {r.Value}{(r.Lifted ? " lifted" : "")}").Replace("Infinity", "∞", StringComparison.Ordinal))));
+        Assert.Equal(expected, string.Join("|", readings.Select(r => FormattableString.Invariant($"{r.Point} {r.Quantity} {r.Value}{(r.Lifted ? " lifted" : "")}{(r.New ? " new" : "")}").Replace("Infinity", "∞", StringComparison.Ordinal))));
     }
 
     [Theory]

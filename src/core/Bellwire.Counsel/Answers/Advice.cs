@@ -47,8 +47,8 @@ public sealed record MoveBundle(string Id, string Title, double SetUpMinutes, Im
     /// <summary>Minutes saved for each minute spent by its best moves together, the set-up shared; for mends and rails as on the line.</summary>
     public double Worth { get; init; }
 
-    /// <summary>Whether any of its moves can be made as things stand; a look passes its gates on the way.</summary>
-    internal bool CanBeMade() => Moves.Any(m => m.Refusal is null || m.Kind == "look");
+    /// <summary>Whether any of its moves can be made as things stand; a look passes its gates on the way, but not one that was tried and failed.</summary>
+    internal bool CanBeMade() => Moves.Any(m => m.CanBeMade);
 }
 
 /// <param name="Position">Where <paramref name="Piece"/> goes in.</param>
@@ -64,6 +64,11 @@ public sealed record MoveLine(
     ImmutableArray<OutcomeLine> Outcomes, string? Refusal,
     ImmutableDictionary<string, string> Throws)
 {
+    /// <summary>A gate in its way was tried and did not pass.</summary>
+    internal bool GateFailed { get; init; }
+
+    internal bool CanBeMade => Refusal is null || (Kind == "look" && !GateFailed);
+
     /// <summary>Never proposed: barred on this set whatever the reason.</summary>
     internal bool Barred { get; init; }
 

@@ -14,6 +14,9 @@ public sealed record GateAnswer(ImmutableArray<GateBar> Bars)
     public static GateAnswer Free { get; } = new([]);
     public bool Allowed => Bars.IsEmpty;
 
+    /// <summary>True when a check was made and did not pass: the act does not wait for it, it is not to be made.</summary>
+    public bool Failed => Bars.Any(b => b.Liftable);
+
     /// <summary>True when a reason for each gate in the way would carry the act.</summary>
     public bool Overridable => !Bars.IsEmpty && Bars.All(b => b.Liftable);
 

@@ -9,8 +9,14 @@ namespace Bellwire.Counsel;
 /// there a reason carries every gate, and is kept and printed.</summary>
 public sealed class GateKeeper(ShopState state, string job, TypeSheet sheet, DateTimeOffset? at = null)
 {
+    /// <summary>What is looked at under power with the set off on the tape is refused by this name.</summary>
+    public const string SetOff = "set-off";
+
     private readonly Dictionary<string, GateRecord> records = new(StringComparer.Ordinal);
     private readonly ImmutableArray<GateSpec> gates = EraGates.For(sheet);
+
+    /// <summary>Acts are proposed, not recorded: power comes on before they are made.</summary>
+    public bool Proposes { get; init; }
 
     /// <summary>The gates of the job's set and how each stands; none without a set.</summary>
     /// <param name="at">The moment asked about; null = that of the newest entry.</param>
@@ -31,7 +37,7 @@ public sealed class GateKeeper(ShopState state, string job, TypeSheet sheet, Dat
         ArgumentNullException.ThrowIfNull(act);
         if (!state.Jobs.ContainsKey(job)) return GateAnswer.Free;
         told |= act is HookUpRepaired or SystemSetUp;
-        ImmutableArray<GateBar> bars = [.. Bars(act).DistinctBy(b => b.Gate).Select(b => told && b.Gate != "proof" ? b with { Liftable = true } : b)];
+        ImmutableArray<GateBar> bars = [.. Bars(act).DistinctBy(b => b.Gate).Where(b => b.Gate != SetOff || !(told || Proposes)).Select(b => told && b.Gate != "proof" ? b with { Liftable = true } : b)];
         // One reason for the whole act carries one gate only: with several in the way it does not say which it means.
         var named = (act.Overrides ?? []).Where(o => !string.IsNullOrWhiteSpace(o.Reason)).Select(o => o.Gate).ToHashSet();
         if (bars is [var only] && OldReason(act) is { Length: > 0 }) named.Add(only.Gate);
@@ -46,7 +52,7 @@ public sealed class GateKeeper(ShopState state, string job, TypeSheet sheet, Dat
         Powered { Feed: not "off" } p => Powering(p),
         Checked c => Looking(c.System, [c.Check]),
         GridChecked g => Looking(g.System, g.Outcomes.Keys),
-        ReadingTaken r when sheet.Points.FirstOrDefault(p => p.Id == r.Point)?.Powered == true => FirstPower(r.System),
+        ReadingTaken r when sheet.Points.FirstOrDefault(p => p.Id == r.Point)?.Powered == true => [.. FirstPower(r.System), .. Live(r.Quantity) ? Off(r.System) : []],
         Fitted f => [.. HandsIn(f.System, state.Pieces.GetValueOrDefault(f.Piece)?.Kind), .. Fitting(f.Piece, f.System)],
         Pulled p => HandsIn(p.System, state.Pieces.GetValueOrDefault(p.Piece)?.Kind),
         Reseated r => AtPosition(r.System, r.Position),
@@ -54,7 +60,7 @@ public sealed class GateKeeper(ShopState state, string job, TypeSheet sheet, Dat
         Mended { Piece: { } piece } when state.Pieces.GetValueOrDefault(piece) is { Where: { System: { } system } } sits => HandsIn(system, sits.Kind),
         HookUpRepaired h => h.Pieces.Where(p => state.Systems.GetValueOrDefault(h.System)?.Pieces.GetValueOrDefault(p.Key) != p.Value).SelectMany(p => Fitting(p.Value, h.System)),
         SoakBegun { Attended: false } s => Soaking(s),
-        Proved p when ProofPlan.Complaint(sheet, p, Ground.IsPositive(state, job)) is { } complaint => [new("proof", complaint, false)],
+        Proved p => Proving(p),
         GateAnswered { OverrideReason.Length: > 0, Value: null } a when gates.FirstOrDefault(g => g.Id == a.Gate) is { } gate && GateRecord.Measured(gate) =>
             [new(gate.Id, $"{gate.Words}: measure first; a reason does not replace the measurement.", false)],
         _ => [],
@@ -93,10 +99,29 @@ public sealed class GateKeeper(ShopState state, string job, TypeSheet sheet, Dat
 
     private IEnumerable<GateBar> FirstPower(string system) => IsOwners(system) && !Of(system).WasPowered ? Open(system, "power", "Before the first power") : [];
 
+    /// <summary>What was seen of a set that the tape says is off was seen under power, and of that the tape knows nothing: gates and odds go by it.</summary>
+    private IEnumerable<GateBar> Off(string system) =>
+        IsOwners(system) && !Of(system).IsPowered ? [new(SetOff, "The set is off: put power on first, or say that it was on.", true)] : [];
+
+    /// <summary>A look that is made with the set under power on the bench.</summary>
+    private static bool Live(CheckSpec check) => check.Powered == true && check.How != "ask" && check.Circumstances.GetValueOrDefault("place") != "home";
+
+    /// <summary>Ohms and farads of a powered point are read with the set off.</summary>
+    private static bool Live(string quantity) => quantity == "ampere" || quantity.StartsWith("volt", StringComparison.Ordinal);
+
+    private List<GateBar> Proving(Proved p)
+    {
+        if (state.Jobs[job].System is not { } system) return [new("proof", Law.NotOnTheBench, false)];
+        List<GateBar> bars = ProofPlan.Complaint(sheet, p, Ground.IsPositive(state, job)) is { } complaint ? [new("proof", complaint, false)] : [];
+        if (p.By is "owner" or "owner's word" || sheet.Proof.FirstOrDefault(s => s.Id == p.Function) is not { } step) return bars; // the owner tried it at home
+        var live = sheet.Checks.Any(c => c.Id == step.Check && Live(c)) || sheet.Points.Any(t => t.Id == step.Point && t.Powered && Live(t.Quantity));
+        return live ? [.. bars, .. FirstPower(system), .. Off(system)] : bars;
+    }
+
     private List<GateBar> Looking(string system, IEnumerable<string> checks)
     {
         var specs = checks.Select(id => sheet.Checks.FirstOrDefault(c => c.Id == id)).OfType<CheckSpec>().ToList();
-        List<GateBar> bars = specs.Exists(c => c.Powered == true) ? [.. FirstPower(system)] : [];
+        List<GateBar> bars = specs.Exists(Live) ? [.. FirstPower(system), .. Off(system)] : [];
         if (!MayBeLive(system)) return bars;
         bars.AddRange(specs.SelectMany(c => c.Means.IsDefault ? [] : c.Means).Distinct().Select(Barred));
         return bars;

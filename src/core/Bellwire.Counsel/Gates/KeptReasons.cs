@@ -38,6 +38,7 @@ public sealed record KeptReason(long Number, string About, string Reason)
     {
         "last-good" => "the last good one of its kind was risked",
         "power-off" => "a piece went in under power",
+        GateKeeper.SetOff => "seen under power, with the set off on the tape",
         "limited-first" => "first power straight from the line",
         _ when sheet is not null && KillingRail.Of(sheet).FirstOrDefault(r => r.Gate == gate) is { } rail => $"powered after a mend without “{rail.Check.Words}” first",
         _ => sheet is null ? gate : EraGates.For(sheet).FirstOrDefault(g => g.Id == gate)?.Words ?? gate,

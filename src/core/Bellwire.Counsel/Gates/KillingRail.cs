@@ -40,7 +40,7 @@ internal sealed record KillingRail(
     /// <param name="entries">Those of the set, in effective order.</param>
     public bool IsOpen(ShopState state, TypeSheet sheet, string system, bool positiveGround, IEnumerable<Entry> entries)
     {
-        var open = false;
+        var (open, on) = (false, false);
         var sat = new HashSet<string>();
         foreach (var entry in entries)
             switch (entry.Act)
@@ -49,7 +49,10 @@ internal sealed record KillingRail(
                 case Mended a: open |= Behind.Any(b => b.Site == a.Site && (a.Position == b.Position || (a.Piece is { } piece && KindOf(piece) == KindAt(b.Position)))); break;
                 case Fitted a when a.System == system && sat.Add(a.Piece): open |= Behind.Any(b => b.Position == a.Position); break;
                 case HookUpRepaired a: open |= a.Pieces.Any(p => sat.Add(p.Value) && Behind.Any(b => b.Position == p.Key)); break;
-                case var act when Says(act, sheet, system, positiveGround) == true: open = false; break;
+                case Powered a when a.System == system: on = a.Feed != "off"; break;
+                case Unpowered a when a.System == system: on = false; break;
+                // Of a rail that nothing feeds nothing can be read.
+                case var act when on && Says(act, sheet, system, positiveGround) == true: open = false; break;
             }
         return open;
 
@@ -60,13 +63,13 @@ internal sealed record KillingRail(
     /// <summary>Whether an act of the set's tape found the rail good; null when it is no look at it.</summary>
     public bool? Says(Act act, TypeSheet sheet, string system, bool positiveGround)
     {
-        bool? Read(string? point, string quantity, double value) => Checks.FirstOrDefault(c => c.Point is not null && c.Point == point) is { } read ? Good(read, Ground.AsWritten(positiveGround, quantity, value)) : null;
+        bool? Read(string? point, string quantity, double value) => sheet.Points.FirstOrDefault(p => p.Id == point) is { } spec && Quantities.TypedReading.Tells(spec.Quantity, quantity) && Checks.FirstOrDefault(c => c.Point == point) is { } read ? Good(read, Ground.AsWritten(positiveGround, quantity, value)) : null;
         return act switch
         {
             Checked a when a.System == system && Checks.FirstOrDefault(c => c.Id == a.Check) is { } look => a.Outcome == look.Outcomes[0],
             GridChecked a when a.System == system && Checks.FirstOrDefault(c => a.Outcomes.ContainsKey(c.Id)) is { } look => a.Outcomes[look.Id] == look.Outcomes[0],
             ReadingTaken a when a.System == system => Read(a.Point, a.Quantity, a.Value),
-            Proved { Value: { } value } a when sheet.Proof.FirstOrDefault(s => s.Id == a.Function)?.Point is { } point && sheet.Points.FirstOrDefault(p => p.Id == point) is { } spec => Read(point, spec.Quantity, value),
+            Proved { Value: { } value } a when sheet.Proof.FirstOrDefault(s => s.Id == a.Function)?.Point is { } point => Read(point, sheet.Points.FirstOrDefault(p => p.Id == point)?.Quantity ?? "", value),
             _ => null,
         };
     }

@@ -77,10 +77,10 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
             var spec = sheet.Bundles.FirstOrDefault(b => b.Id == group.Key);
             var isActive = group.Key.Length > 0 && group.Key == active;
             var setUp = isActive ? 0 : spec?.SetUpMinutes ?? 1;
-            ImmutableArray<MoveLine> moves = [.. group.Select(g => g.Line).OrderByDescending(m => m.Score).ThenBy(m => m.Id, StringComparer.Ordinal)];
-            // The best few share the set-up: their worth together, over their minutes together.
+            ImmutableArray<MoveLine> moves = [.. group.Select(g => g.Line).OrderByDescending(m => m.CanBeMade).ThenByDescending(m => m.Score).ThenBy(m => m.Id, StringComparer.Ordinal)];
+            // The best few share the set-up: their worth together, over their minutes together. What may not be made is worth nothing beside what may.
             double Worth(int n) => moves.Take(n).Sum(m => m.SavesMinutes) * (n == 1 ? 1 : 0.8) / (setUp + moves.Take(n).Sum(m => m.Minutes));
-            var many = Enumerable.Range(1, moves.Length).MaxBy(Worth);
+            var many = Enumerable.Range(1, Math.Max(1, moves.Count(m => m.CanBeMade))).MaxBy(Worth);
             var powers = group.Any(g => g.First.Move.PowersUp);
             bundles.Add((new(group.Key.Length == 0 ? "single" : group.Key, spec?.Words ?? "Single looks", setUp, [.. moves.Take(Math.Max(many, options.MovesPerBundle))]), Worth(many), isActive && Worth(many) >= 1 && !(powers && safer is not null)));
             if (powers) risky = Math.Max(risky, Worth(many));
@@ -179,7 +179,7 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
             Spares(saves), Risk(killed), Why(c, value),
             [.. value.Outcomes.OrderByDescending(o => o.Value).Select(o => new OutcomeLine(o.Key, o.Value, OutcomeWords.Of(value, o.Key, names)))],
             barred.Words, c.Check.Throws)
-        { Barred = barred.Bars.Any(b => b.Gate.StartsWith("barred-", StringComparison.Ordinal)), SavesMinutes = saves, LossMinutes = lossMinutes };
+        { Barred = barred.Bars.Any(b => b.Gate.StartsWith("barred-", StringComparison.Ordinal)), GateFailed = barred.Failed, SavesMinutes = saves, LossMinutes = lossMinutes };
     }
 
     /// <summary>The figure by which moves are ranked, over the minutes they cost.</summary>

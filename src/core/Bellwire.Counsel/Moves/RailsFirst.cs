@@ -24,9 +24,11 @@ internal sealed class RailsFirst(ShopState state, string job, TypeSheet sheet, B
         ImmutableArray<string> Unplug, ImmutableArray<(string Position, string Piece)> Replug, CheckSpec Check, MoveValue Value,
         double Minutes, double AvertedMinutes, ImmutableArray<(SiteRef Site, double Chance)> Killed);
 
-    /// <summary>The next step, or null when power is on, or threatens nothing that is worth unplugging.</summary>
+    /// <summary>The next step, or null when power is on, or threatens nothing that is worth unplugging, or may not come on.</summary>
     public Step? Next(Weighing weighing)
     {
+        // A check before power that was made and did not pass: what it found is put right first.
+        if (!On && gates.Check(new Powered(job, built.System, "limited", null)).Bars.Any(b => b.Liftable && !b.Gate.StartsWith("rail-", StringComparison.Ordinal))) return null;
         Step? best = null;
         foreach (var rail in KillingRail.Of(sheet))
         {

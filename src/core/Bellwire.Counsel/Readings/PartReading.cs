@@ -80,6 +80,7 @@ public sealed class PartReading
         ArgumentNullException.ThrowIfNull(point);
         var series = point.EndsWith(SeriesEnd, StringComparison.OrdinalIgnoreCase);
         var name = series ? point[..^SeriesEnd.Length] : point;
+        if (quantity is not (null or "ohm" or "farad")) return null; // volts across a part tell of more than the part
         // Where two circuits share a part, the one that knows a trouble of it.
         var found = from c in sheet.Circuits
                     from d in c.Netlist.Devices

@@ -1,7 +1,7 @@
 namespace Bellwire.Sheets.Text;
 
 /// <summary>The valid name a misspelt one was probably meant to be.</summary>
-internal static class Nearest
+public static class Nearest
 {
     private const int LongestCompared = 64;
 

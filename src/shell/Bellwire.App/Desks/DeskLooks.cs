@@ -37,12 +37,13 @@ public sealed partial class Desk
         return sheet.Faults.FirstOrDefault(f => f.Site == site && f.Mode == mode && (ofPosition ? f.Position == position : f.Position is null && f.Kind == kind));
     }
 
-    public PointSpec? GatePoint(string job, string gate)
-    {
-        var sheet = SheetOf(job);
-        var point = sheet.Gates.FirstOrDefault(g => g.Id == gate)?.Point;
-        return sheet.Points.FirstOrDefault(p => p.Id == point);
-    }
+    /// <summary>A gate of the sheet, or one its era demands.</summary>
+    public GateSpec? GateOf(string job, string gate) => EraGates.For(SheetOf(job)).FirstOrDefault(g => g.Id == gate);
+
+    /// <summary>What a gate's value is measured in: as its point; volts where it has none.</summary>
+    public string GateQuantity(string job, GateSpec gate) => PointOf(job, gate.Point)?.Quantity ?? "volt-dc";
+
+    public PointSpec? PointOf(string job, string? point) => SheetOf(job).Points.FirstOrDefault(p => p.Id == point);
 
     /// <summary>The final check of this system, and how far it has come.</summary>
     public ProofPlan Proof(string job) => ProofPlan.Of(State, job, SheetOf(job));

@@ -71,10 +71,11 @@ internal sealed class Post(HttpContext context, Desk desk, Typed typed, IFormFil
     /// <summary>Records acts that are one deed: all of them, or none.</summary>
     public long RecordAll(IReadOnlyList<Act> deed, params ReadOnlySpan<(Personal Ref, string Text)> texts)
     {
+        var done = Done();
         StopIfWrong();
         if (deed.Count == 0) return lastNumber ?? 0;
         var form = typed.Has("id") ? typed["id"] : fallback;
-        var result = desk.Record([.. deed.Select(act => ($"{form}-{number++}", act))], After(), Done(), [.. texts.ToArray().Select(t => KeyValuePair.Create(t.Ref.Ref, t.Text))],
+        var result = desk.Record([.. deed.Select(act => ($"{form}-{number++}", act))], After(), done, [.. texts.ToArray().Select(t => KeyValuePair.Create(t.Ref.Ref, t.Text))],
             [.. typed.Under("override-").Select(o => new GateOverride(o.Key, o.Value))]);
         if (result.Refused is { } refused)
         {
@@ -99,9 +100,22 @@ internal sealed class Post(HttpContext context, Desk desk, Typed typed, IFormFil
     /// <summary>"It happened before that": the entry this one belongs after; several acts of one late form keep their order.</summary>
     private long? After() => lastNumber is not null && typed.Has("after") ? lastNumber : long.TryParse(typed["after"], NumberStyles.None, CultureInfo.InvariantCulture, out var after) ? after : null;
 
-    private DateTimeOffset? Done() =>
-        DateTime.TryParseExact(typed["done"], "yyyy-MM-dd'T'HH:mm", CultureInfo.InvariantCulture, DateTimeStyles.None, out var done)
-            ? new DateTimeOffset(done, TimeZoneInfo.Local.GetUtcOffset(done)) : null;
+    /// <summary>Clocks of two benches may differ by that much.</summary>
+    private static readonly TimeSpan Ahead = TimeSpan.FromMinutes(5);
+
+    /// <summary>"Done at": a moment that was; null when nothing was typed.</summary>
+    private DateTimeOffset? Done()
+    {
+        if (!typed.Has("done")) return null;
+        if (!DateTime.TryParseExact(typed["done"], ["yyyy-MM-dd'T'HH:mm", "yyyy-MM-dd'T'HH:mm:ss"], CultureInfo.InvariantCulture, DateTimeStyles.None, out var said))
+        {
+            typed.Refusal ??= $"Done at: “{typed["done"]}” is not a time such as 2026-11-25T09:30.";
+            return null;
+        }
+        var done = new DateTimeOffset(said, TimeZoneInfo.Local.GetUtcOffset(said));
+        if (done > desk.Now + Ahead) typed.Refusal ??= $"Done at: {said:yyyy-MM-dd HH:mm} is yet to come. Type when it was done, or leave it empty if it has just been.";
+        return done;
+    }
 
     public static ImmutableDictionary<string, string> Map(IEnumerable<(string, string)> pairs) => pairs.ToImmutableDictionary(p => p.Item1, p => p.Item2);
 }

@@ -3,6 +3,7 @@ using Bellwire.App.Desks;
 using Bellwire.App.Web;
 using Bellwire.Counsel;
 using Bellwire.Quantities;
+using Bellwire.Sheets;
 using Bellwire.Workshop;
 
 namespace Bellwire.App.Pages.Benches;
@@ -18,10 +19,10 @@ internal static class BenchPosts
 
     private static string Bench(Post post) => $"/job/{post.Job}/bench";
 
-    private static SystemState System(Post post)
+    internal static SystemState System(Post post)
     {
         if (post.Desk.SystemOf(post.Job) is { } system) return system;
-        post.Typed.Refusal = "No set of this owner stands on the bench yet; unpack it first.";
+        post.Typed.Refusal = Law.NotOnTheBench;
         throw new StopPost();
     }
 
@@ -41,19 +42,27 @@ internal static class BenchPosts
         else if (!spec.Outcomes.Contains(outcome)) post.Complain("outcome", $"“{outcome}” is not among what this look can show: {string.Join(", ", spec.Outcomes)}.");
         post.StopIfWrong();
         var throws = Post.Map(post.Typed.Under("throw-"));
-        post.Record(new Checked(post.Job, post.Typed.Maybe("system") ?? System(post).Id, check, outcome, throws, spec!.Circumstances, spec.Minutes));
+        // A form from before the set came still calls it by its name in the house.
+        var system = post.Typed.Maybe("system") is { } named && named != Law.SetInTheHouse(post.Job) ? named : System(post).Id;
+        post.Record(new Checked(post.Job, system, check, outcome, throws, spec!.Circumstances, spec.Minutes));
         return Task.FromResult<string?>(Bench(post));
     }
 
     private static Task<string?> Reading(Post post)
     {
         var system = System(post);
-        var point = post.Need("point", "Say where it was read.");
+        var sheet = post.Desk.SheetOf(post.Job);
+        var said = post.Need("point", "Say where it was read.");
         var typed = post.Need("value", "Type the reading with its unit.");
         post.StopIfWrong();
-        var reading = Readings.Of(post, "value", post.Desk.SheetOf(post.Job).Points.FirstOrDefault(p => p.Id == point)?.Quantity);
+        var (isNew, place) = said.StartsWith(ReadingSense.New + " ", StringComparison.OrdinalIgnoreCase) ? (true, said[(ReadingSense.New.Length + 1)..].TrimStart()) : (false, said);
+        var point = isNew ? post.Desk.PointOf(post.Job, place) : MeterLine.PointOf(place, sheet);
+        place = point?.Id ?? place;
+        if (!isNew && ReadingSense.NoSuchPlace(sheet, ReadingSense.OwnNames(post.Desk.State, post.Job), place, place) is { } none) post.Complain("point", none);
+        var reading = Readings.Of(post, "value", point?.Quantity);
+        if (reading?.Quantity is { } quantity && ReadingSense.Slip(sheet, place, quantity, reading.Value, typed) is { } slip) post.Complain("value", slip);
         post.StopIfWrong();
-        post.Record(new ReadingTaken(post.Job, system.Id, point, reading!.Quantity!, reading.Value, typed, Desk.Circumstances(system)));
+        post.Record(new ReadingTaken(post.Job, system.Id, place, reading!.Quantity!, reading.Value, typed, Desk.Circumstances(system)));
         return Task.FromResult<string?>(Bench(post) + "?log=reading");
     }
 
@@ -61,8 +70,12 @@ internal static class BenchPosts
     private static Task<string?> Meter(Post post)
     {
         var system = System(post);
-        var (readings, why) = MeterLine.Read(post.Need("line", "Type what the meter says, the point first."), post.Desk.SheetOf(post.Job));
+        var sheet = post.Desk.SheetOf(post.Job);
+        var (readings, why) = MeterLine.Read(post.Need("line", "Type what the meter says, the point first."), sheet);
         if (why is not null) post.Complain("line", why);
+        var own = ReadingSense.OwnNames(post.Desk.State, post.Job);
+        foreach (var r in readings)
+            if (((r.New ? null : ReadingSense.NoSuchPlace(sheet, own, r.Point, $"{r.Point} {r.Typed}")) ?? ReadingSense.Slip(sheet, r.Point, r.Quantity, r.Value, r.Typed)) is { } sense) post.Complain("line", sense);
         post.StopIfWrong();
         post.RecordAll([.. readings.Select(r => new ReadingTaken(post.Job, system.Id, r.Point, r.Quantity, r.Value, r.Typed, r.Lifted ? Desk.Circumstances(system).SetItem(PartReading.Lead, PartReading.Lifted) : Desk.Circumstances(system)))]);
         return Task.FromResult<string?>(Bench(post));
@@ -140,13 +153,33 @@ internal static class BenchPosts
     private static Task<string?> Gate(Post post)
     {
         var system = System(post);
+        var gate = post.Desk.GateOf(post.Job, post.Need("gate", "Say which gate."));
+        if (gate is null) post.Typed.Refusal = $"This set has no safety gate “{post["gate"]}”. Load the page again and answer one that stands there.";
+        post.StopIfWrong();
         double? value = null;
-        if (post.Typed.Has("value")) value = Readings.Of(post, "value", post.Desk.GatePoint(post.Job, post["gate"])?.Quantity ?? "volt-dc")?.Value;
+        var (quantity, limit) = (post.Desk.GateQuantity(post.Job, gate!), Limit(post, gate!));
+        if (post.Typed.Has("value"))
+        {
+            var read = Readings.Of(post, "value", quantity);
+            // The value of a gate without point or limit is a word more, whatever it is in.
+            if (read is not null && (gate!.Point is not null || limit is not null) && !TypedReading.Tells(quantity, read.Quantity!))
+                post.Complain("value", $"“{post["value"]}” is not what this gate is measured in: type {Desk.UnitWord(quantity)}{(limit is null ? "" : $"; it must be {limit}")}.");
+            value = read?.Value;
+        }
+        else if (limit is not null && post["passed"] == "yes") post.Complain("value", $"Measure it and type what it reads, with its unit: it must be {limit}.");
         var passed = post["passed"] == "yes";
         var despite = post["passed"] == "despite" ? post.Need("why", "Say why it may go on all the same; the reason is kept and printed.") : null;
         post.StopIfWrong();
-        post.Record(new GateAnswered(post.Job, system.Id, post.Need("gate", "Say which gate."), passed, value, post.Typed.Maybe("value"), despite));
+        post.Record(new GateAnswered(post.Job, system.Id, gate!.Id, passed, value, post.Typed.Maybe("value"), despite));
         return Task.FromResult<string?>(Bench(post));
+    }
+
+    /// <summary>"above 4.7 V and below 5.3 V"; null for a gate that is answered without a number.</summary>
+    private static string? Limit(Post post, GateSpec gate)
+    {
+        var unit = Desk.UnitWord(post.Desk.GateQuantity(post.Job, gate));
+        var parts = new[] { gate.Above is { } above ? FormattableString.Invariant($"above {above:0.###} {unit}") : null, gate.Below is { } below ? FormattableString.Invariant($"below {below:0.###} {unit}") : null };
+        return parts.OfType<string>().ToList() is { Count: > 0 } some ? string.Join(" and ", some) : null;
     }
 }
 

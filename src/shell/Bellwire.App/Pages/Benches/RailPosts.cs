@@ -16,11 +16,7 @@ internal static class RailPosts
 
     private static Task<string?> Deed(Post post, Func<SystemState, string, string, Act?> act)
     {
-        if (post.Desk.SystemOf(post.Job) is not { } set)
-        {
-            post.Typed.Refusal = "No set of this owner stands on the bench yet; unpack it first.";
-            throw new StopPost();
-        }
+        var set = BenchPosts.System(post);
         post.RecordAll([.. post.Typed.Under("at-").Select(p => act(set, p.Key, p.Value)).OfType<Act>()]);
         return Task.FromResult<string?>($"/job/{post.Job}/bench");
     }

@@ -16,7 +16,7 @@ internal static class ScanPosts
         post.StopIfWrong();
         if (post["do"] is not ("fit" or "pull")) return Task.FromResult<string?>(desk.AddressOf(piece!));
         var system = desk.SystemOf(post.Job);
-        if (system is null) { post.Typed.Refusal = "No set of this owner stands on the bench yet; unpack it first."; return Task.FromResult<string?>(null); }
+        if (system is null) { post.Typed.Refusal = Bellwire.Workshop.Law.NotOnTheBench; return Task.FromResult<string?>(null); }
         if (post["do"] == "pull")
         {
             if (piece!.Where.System != system.Id) post.Complain("code", $"{piece.Name} does not sit in this set; it is {desk.WhereWord(piece)}.");
