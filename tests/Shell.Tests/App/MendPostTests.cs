@@ -23,7 +23,7 @@ public sealed class MendPostTests(MendPostTests.Served served) : IClassFixture<M
             process = Process.Start(new ProcessStartInfo("dotnet", [Path.Combine(AppContext.BaseDirectory, "bellwire.dll"), "demo", "--data", Path.Combine(folder, "shop.db"), "--port", "0"]) { RedirectStandardOutput = true })!;
             var line = "";
             while (!line.Contains("http://", StringComparison.Ordinal)) line = process.StandardOutput.ReadLine() ?? throw new InvalidOperationException("The program ended without saying its address.");
-            Http = new HttpClient(new HttpClientHandler { CookieContainer = new CookieContainer(), AllowAutoRedirect = false }) { BaseAddress = new Uri(line.Split(' ').First(w => w.StartsWith("http", StringComparison.Ordinal))) };
+            Http = new HttpClient(new HttpClientHandler { CookieContainer = new CookieContainer(), AllowAutoRedirect = false }) { BaseAddress = new Uri(line.Split(' ').First(w => w.StartsWith("http", StringComparison.Ordinal))), Timeout = Timeout.InfiniteTimeSpan };
         }
 
         public void Dispose()
@@ -40,7 +40,7 @@ public sealed class MendPostTests(MendPostTests.Served served) : IClassFixture<M
 
     private async Task<HttpResponseMessage> Send(string page, params (string Name, string Value)[] fields)
     {
-        var token = Regex.Match(await Page(page), "name=\"__RequestVerificationToken\" value=\"([^\"]+)\"").Groups[1].Value;
+        var token = Regex.Match(await http.GetStringAsync("/shop", TestContext.Current.CancellationToken), "name=\"__RequestVerificationToken\" value=\"([^\"]+)\"").Groups[1].Value;
         return await http.PostAsync($"/job/{Job}/{page}", new FormUrlEncodedContent([new("__RequestVerificationToken", token), .. fields.Select(f => KeyValuePair.Create(f.Name, f.Value))]), TestContext.Current.CancellationToken);
     }
 
@@ -72,7 +72,12 @@ public sealed class MendPostTests(MendPostTests.Served served) : IClassFixture<M
     {
         var before = (await Tape()).Count;
         // Hands go into the set: without the reservoir measured nothing of the deed stands.
-        Assert.Equal(HttpStatusCode.UnprocessableEntity, (await Send("bench", ("form", "through"), ("position", "keypad"), ("minutes", "80"))).StatusCode);
+        var refused = await Send("bench", ("form", "through"), ("position", "keypad"), ("minutes", "80"));
+        Assert.Equal(HttpStatusCode.UnprocessableEntity, refused.StatusCode);
+        // The page has no such form: it says so, and what stood against it.
+        var said = WebUtility.HtmlDecode(await refused.Content.ReadAsStringAsync(TestContext.Current.CancellationToken));
+        Assert.Contains("That form is no longer on this page: the tape has moved on. Look again, and log it there.", said);
+        Assert.Contains("Reservoir measured discharged", said[said.IndexOf("That form is no longer", StringComparison.Ordinal)..said.IndexOf("<h1>", StringComparison.Ordinal)]);
         Assert.Equal(before, (await Tape()).Count);
         Assert.Equal(HttpStatusCode.Redirect, (await Send("bench", ("form", "gate"), ("gate", "discharged"), ("value", "0.1 V"), ("passed", "yes"))).StatusCode);
         before++;
