@@ -24,14 +24,27 @@ public class WalkTests(Bench bench) : IClassFixture<Bench>
         await page.AnswerGates();
         await page.PowerOn();
         await Expect(page.Locator("#power")).ToContainTextAsync("Under power");
-        var before = await page.Locator("#tape li").First.InnerTextAsync();
+        var before = await page.Locator("#tape .what").First.InnerTextAsync();
         if (await page.Locator("#moves .outs button:visible").CountAsync() == 0)
         {
             await page.Locator("#moves .idle > summary").ClickAsync();
             await page.Locator("#moves .idle .outs-of > summary").First.ClickAsync();
         }
-        await page.Locator("#moves .outs button:visible").First.ClickAsync();
-        await Expect(page.Locator("#tape li").First).Not.ToHaveTextAsync(before);
+        await page.Locator("#moves .outs button:visible").First.FocusAsync();
+        await page.Keyboard.PressAsync("Enter");
+
+        // What was logged is said where the hand is, and Enter once more logs nothing.
+        var told = page.Locator("#recorded");
+        await Expect(told).ToBeFocusedAsync();
+        await Expect(page.Locator("#tape .what").First).Not.ToHaveTextAsync(before);
+        await Expect(page.GetByRole(AriaRole.Status).Filter(new() { HasText = "Recorded: " + await page.Locator("#tape .what").First.InnerTextAsync() })).ToBeFocusedAsync();
+        var head = await page.Locator("body").GetAttributeAsync("data-head") ?? "";
+        await page.Keyboard.PressAsync("Enter");
+        await page.Keyboard.PressAsync("Tab");
+        await Expect(told).ToHaveCountAsync(0);
+        Assert.True(await page.EvaluateAsync<bool>("() => document.activeElement.closest('#moves') !== null"));
+        await page.ReloadAsync();
+        await Expect(page.Locator("body")).ToHaveAttributeAsync("data-head", head);
 
         // One go round all functions, one ladder of rails.
         await page.GotoAsync($"/job/{job}/grid");

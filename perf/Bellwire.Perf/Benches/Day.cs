@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using Bellwire.Counsel;
+using Bellwire.Counsel.Mends;
 using Bellwire.Reasoning;
 using Bellwire.Reasoning.Plain;
 using Bellwire.Sheets;
@@ -218,7 +219,7 @@ internal sealed partial class Day
         var own = CaseBuilder.PieceAt(Job, position);
         foreach (var s in _truth.Kinds.First(k => k.Id == spec.Kind).Sites)
             if (s.Id == "unlisted") _world.Act(new CaseEvent.Mend("", SiteRef.OfPiece(own, s.Id), 0.95), _acts++);
-            else Write(new Mended(Job, own, null, null, s.Id, MoveRanking.WentThrough, 0.95, 0));
+            else Write(new Mended(Job, own, null, null, s.Id, MendWords.GoneThrough, 0.95, 0));
         if (spec.ContactSite is { } contact) Write(new Mended(Job, null, Set, position, contact, "cleaned", 0.95, 0));
     }
 

@@ -43,7 +43,7 @@ public static class Counsellor
             [.. belief.MostProbable.Select(f => new FaultSetLine(Words(f, names), f.Probability, Quantities.Words.Band(f.Probability)))],
             [.. sheet.Family.Causes.Where(c => belief.Causes.ContainsKey(c.Id)).Select(c => new CauseLine(c.Id, c.Name, belief.Causes[c.Id], Quantities.Words.Band(belief.Causes[c.Id]))).OrderByDescending(c => c.Probability)],
             moves, Tape(state, job, sheet, belief, harms, names, text), Drawing(state, sheet, w.Built, belief, names), gates,
-            [.. Warnings(belief, sheet, ranking.GivenUp), .. ranking.NotYet], [.. w.Built.NeverSeen.Select(names.Piece).Order(StringComparer.Ordinal)],
+            [.. Warnings(belief, sheet, ranking.GivenUp), .. ranking.NotYet], [.. w.Built.NeverSeen.Select(names.Piece).Distinct().Order(StringComparer.Ordinal)],
             StoppingAdvice.Word(belief, w.Built, moves, names), belief.NothingWrong, belief.LogEvidence, belief.How, null)
         { GoneSince = GoneSince(belief, w.Built, names) };
     }
@@ -110,7 +110,7 @@ public static class Counsellor
     {
         var list = ImmutableArray.CreateBuilder<string>();
         if (sheet.GeneralOdds) list.Add("General odds: nothing is known yet of this family's own, so the odds are those of sets of its era.");
-        if (belief.How is { Exact: false, Drawn: null, LostMass: >= 0.001 }) list.Add(string.Create(CultureInfo.InvariantCulture, $"Not reckoned exactly ({belief.How.Method}{(belief.How.LostMass > 0 ? $", up to {belief.How.LostMass:P2} of the weight left out" : "")})."));
+        if (belief.How is { Exact: false, Drawn: null, LostMass: >= 0.001 }) list.Add(HowWords.Rounded(belief.How));
         list.AddRange(belief.How.Warnings);
         if (givenUp.Length > 0) list.Add($"Not offered, for it was too much to reckon what it would tell: {string.Join("; ", givenUp.Take(3))}{(givenUp.Length > 3 ? $" and {givenUp.Length - 3} more" : "")}.");
         var surprises = belief.Entries.Where(e => e.Surprise > TapeClash.Limit).Select(e => e.Entry).Distinct().ToList();

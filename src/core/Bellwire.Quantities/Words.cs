@@ -20,6 +20,9 @@ public static class Words
         };
     }
 
+    /// <summary>A name as it stands inside a sentence: "Supply board" is "supply board", "AM tuner" stays.</summary>
+    public static string Inside(string name) => name is [var first, var second, ..] && char.IsLower(second) ? char.ToLowerInvariant(first) + name[1..] : name;
+
     /// <summary>A length of work, 0 and up: "under a minute", "12 minutes", "2.5 hours".</summary>
     public static string Minutes(double minutes) => minutes switch
     {

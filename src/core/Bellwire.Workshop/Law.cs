@@ -38,7 +38,7 @@ public static partial class Law
         var own = clashes.FirstOrDefault(c => c.Entry.Id == proposed.Id);
         return own.Why is not null
             ? No("At that point of the tape: " + own.Why)
-            : new Verdict.Refused("Later entries depend on it.", [.. clashes.Select(c => $"#{c.Entry.Number} {ActKinds.NameOf(c.Entry.Act)}: {c.Why}")], false);
+            : new Verdict.Refused($"{(clashes.Count == 1 ? "1 later entry stands" : $"{clashes.Count} later entries stand")} {(act is Struck ? "on it: strike" : "in its way: strike")} {(clashes.Count == 1 ? "that first" : "those first, the newest first")}, or {(act is Struck ? "leave it and put it right" : "record it")} by a later entry.", [.. clashes.Select(c => $"#{c.Entry.Number} {ActKinds.NameOf(c.Entry.Act)}: {c.Why}")], false) { Standing = [.. clashes.Select(c => c.Entry.Number)] };
     }
 
     private static Verdict.Refused? StrikeRefusal(ShopState state, IReadOnlyList<Entry> recorded, Struck strike)

@@ -96,5 +96,9 @@ public abstract record Verdict
     public sealed record Lawful(ImmutableArray<string> Jobs, ImmutableArray<string> Entities) : Verdict;
 
     /// <summary>Refused in plain words; <paramref name="Overridable"/> when a kept reason would carry it.</summary>
-    public sealed record Refused(string Why, ImmutableArray<string> Details, bool Overridable) : Verdict;
+    public sealed record Refused(string Why, ImmutableArray<string> Details, bool Overridable) : Verdict
+    {
+        /// <summary>Numbers of the later entries that could no longer stand, when it is they that are in the way.</summary>
+        public ImmutableArray<long> Standing { get; init; } = [];
+    }
 }

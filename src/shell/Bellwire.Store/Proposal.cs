@@ -26,5 +26,9 @@ public abstract record Recorded
 {
     /// <summary>Durable.</summary>
     public sealed record Accepted(Entry Entry) : Recorded;
-    public sealed record Refused(string Why, ImmutableArray<string> Details, bool Overridable) : Recorded;
+    public sealed record Refused(string Why, ImmutableArray<string> Details, bool Overridable) : Recorded
+    {
+        /// <summary>Numbers of the later entries in the way.</summary>
+        public ImmutableArray<long> Standing { get; init; } = [];
+    }
 }

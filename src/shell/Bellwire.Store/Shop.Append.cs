@@ -16,7 +16,7 @@ public sealed partial class Shop
 
         switch (Law.Try(state, recorded, proposal.Act, proposal.After))
         {
-            case Verdict.Refused no: return new Recorded.Refused(no.Why, no.Details, no.Overridable);
+            case Verdict.Refused no: return new Recorded.Refused(no.Why, no.Details, no.Overridable) { Standing = no.Standing };
             case Verdict.Lawful yes: return Write(proposal, yes, transaction);
             default: throw new InvalidOperationException("A verdict is lawful or refused.");
         }

@@ -34,7 +34,22 @@ public class JobGlanceTests
 
     [Fact]
     public void A_proved_function_outranks_the_mend_before_it() => Assert.Equal("being proved: 1 function shown", Said(Shop(acts:
-        [new Mended("j1", "p1", null, null, "output", "new part", 0.9, 20), new Proved("j1", "music", "heard", null, null, null)]), Job()).Where);
+        [new Mended("j1", "p1", null, null, "output", "new part", 0.9, 20), new Proved("j1", "music", "shown", null, null, null)]), Job()).Where);
+
+    [Fact]
+    public void A_failed_step_is_not_shown_and_a_mend_undoes_what_was()
+    {
+        Act[] proof = [new Proved("j1", "music", "shown", null, null, null), new Proved("j1", "chime", "failed", null, null, null), new Proved("j1", "aux", "failed", null, null, null)];
+        Assert.Equal("being proved: 1 function shown, 2 failed", Said(Shop(acts: proof), Job()).Where);
+        Assert.Equal("being proved: no function shown, 1 failed", Said(Shop(acts: proof[1]), Job()).Where);
+        var mend = new Mended("j1", "p1", null, null, "output", "new part", 0.9, 20);
+        Assert.Equal("on the bench, 1 mend made", Said(Shop(acts: [.. proof, mend]), Job()).Where);
+        Assert.Equal("being proved: 1 function shown", Said(Shop(acts: [.. proof, mend, proof[0]]), Job()).Where);
+    }
+
+    [Fact]
+    public void A_piece_gone_through_is_one_mend() => Assert.Equal("on the bench, 1 mend made", Said(Shop(acts:
+        [new Mended("j1", "p1", null, null, "output", "gone through", 0.95, 90), new Mended("j1", "p1", null, null, "driver", "gone through", 0.95, 0), new Mended("j1", null, "s1", "amp", "contact", "cleaned", 0.95, 0)]), Job()).Where);
 
     [Fact]
     public void Parked_till_a_later_day_and_no_longer_on_the_day()

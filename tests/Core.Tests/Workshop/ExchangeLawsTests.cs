@@ -132,6 +132,6 @@ public class ExchangeLawsTests
         w.Must(new OwnerWord("J1", "the quote", true, "telephone", 60, "EUR", null), "yes");
         Assert.Contains("no extra x9", w.Refused(new WordTied("J1", "yes", "quote", ["x9"], [])).Why);
         w.Must(new WordTied("J1", "yes", "quote", ["x1"], ["amp1", "sup1"]));
-        Assert.Contains("depend", w.Refused(new Struck("yes", "slip")).Why);
+        Assert.Contains("on it: strike", w.Refused(new Struck("yes", "slip")).Why);
     }
 }

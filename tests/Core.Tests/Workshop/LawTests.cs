@@ -26,7 +26,7 @@ public class LawTests
         w.Must(new OwnerWord("J1", "keep the old amplifier", true, "telephone", null, null, null), "yes");
         w.Must(new OwnershipMoved("amp1", Party.Shop, "gift", "yes"));
         Assert.Equal(Party.Shop, w.State.Pieces["amp1"].Owner);
-        Assert.Contains("depend", w.Refused(new Struck("yes", "slip")).Why);
+        Assert.Contains("on it: strike", w.Refused(new Struck("yes", "slip")).Why);
     }
 
     [Fact]
@@ -74,6 +74,8 @@ public class LawTests
         w.Must(new Fitted("J1", "ampS", "set1", "amplifier"), "fit");
         var no = w.Refused(new Struck("pull", "slip"));
         Assert.Contains("#8 fitted", Assert.Single(no.Details));
+        Assert.Equal([8], no.Standing);
+        Assert.Equal("1 later entry stands on it: strike that first, or leave it and put it right by a later entry.", no.Why);
         w.Must(new Struck("fit", "slip"), "strike");
         Assert.Equal(Whereabouts.At(Places.Shelf), w.State.Pieces["ampS"].Where);
         w.Must(new Struck("strike", "it was right"));

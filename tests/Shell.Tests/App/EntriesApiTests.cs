@@ -85,6 +85,22 @@ public sealed class EntriesApiTests(EntriesApiTests.Served served) : IClassFixtu
     }
 
     [Fact]
+    public async Task What_stands_on_a_struck_entry_is_counted_and_named_in_words()
+    {
+        var standing = await TubeSet();
+        await Log("reading-taken", Rest(3));
+        var (code, no) = await Post("struck", new { entry = $"{job}-{made}", why = "slip" });
+        Assert.Equal(200, code);
+        var first = await Log("reading-taken", Rest(2));
+        await Log("reading-taken", Rest(1));
+        (code, no) = await Post("struck", new { entry = $"{job}-3", why = "slip" });
+        Assert.Equal(409, code);
+        Assert.Matches($"^2 later entries stand on it: strike those first, the newest first, or leave it and put it right by a later entry. The first of them is {first}, Filter capacitors .*: 2 V.$", no.GetProperty("why").GetString());
+        Assert.Equal(2, no.GetProperty("details").GetArrayLength());
+        Assert.True(first > standing);
+    }
+
+    [Fact]
     public async Task A_measured_discharge_lets_hands_in()
     {
         await TubeSet();

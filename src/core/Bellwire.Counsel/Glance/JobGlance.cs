@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using System.Globalization;
+using Bellwire.Counsel.Mends;
 using Bellwire.Workshop;
 
 namespace Bellwire.Counsel;
@@ -25,11 +26,13 @@ public sealed record JobGlance(string Job, string Where, string Awaited, bool Cl
         if (IsParked(job, today)) return $"parked{(job.ParkedUntil is { } until ? $" till {until.ToString("d MMMM", CultureInfo.InvariantCulture)}" : "")}: {job.ParkedWhy}";
         if (pieces.Count == 0) return "still in the owner’s house; the story is told";
         if (pieces.Any(p => p.Packed)) return $"being packed: {pieces.Count(p => p.Packed)} of {Count(pieces.Count, "piece")} in the carton";
-        var shown = tape.OfType<Proved>().Select(p => p.Function).Distinct().Count();
-        if (shown > 0) return $"being proved: {Count(shown, "function")} shown";
+        var tried = ProofPlan.Standing(tape).Tried.Values;
+        var (shown, failed) = (tried.Count(p => p.Outcome == "shown"), tried.Count(p => p.Outcome == "failed"));
+        if (shown + failed > 0) return $"being proved: {(shown == 0 ? "no function" : Count(shown, "function"))} shown{(failed == 0 ? "" : $", {failed} failed")}";
         var system = job.System is { } id ? shop.Systems.GetValueOrDefault(id) : null;
         var looked = tape.Count(a => a is Checked or ReadingTaken or GridChecked);
-        var mends = tape.Count(a => a is Mended);
+        // A piece gone through as a whole is one mend, however many places the tape names.
+        var mends = tape.OfType<Mended>().Count(m => m.What is not (MendWords.GoneThrough or MendWords.Cleaned)) + tape.OfType<Mended>().Where(m => m.What == MendWords.GoneThrough).Select(m => m.Piece).Distinct().Count();
         if (system is { Powered: true }) return $"on the bench and under power ({system.Feed})";
         if (mends > 0) return $"on the bench, {Count(mends, "mend")} made";
         return looked > 0 ? $"on the bench, {Count(looked, "look")} taken" : $"here, {Count(pieces.Count, "piece")} unpacked";

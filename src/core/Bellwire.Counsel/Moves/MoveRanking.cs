@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using Bellwire.Counsel.Mends;
 using Bellwire.Quantities;
 using Bellwire.Reasoning;
 using Bellwire.Sheets;
@@ -18,9 +19,6 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
 
     /// <summary>Mended as often as this and still at fault, a site is not mended again: something unknown is (estimate).</summary>
     private const int MostMends = 2;
-
-    /// <summary>What a mend is called that was one of going through the whole piece.</summary>
-    public const string WentThrough = "gone through";
 
     /// <summary>How often a set that failed its proof and was mended then fails on the same again: oftener than the odds of a mend say, for the proof has shown that something
     /// was not known (estimate). And how many of what failed are tried by themselves.</summary>
@@ -254,7 +252,7 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
     /// <summary>How often the tape has it mended in the pieces and places of this case.</summary>
     private int Times(SiteRef site) => MendsOf(site).Count();
 
-    private bool GoneThrough(SiteRef site) => MendsOf(site).Any(m => m.What == WentThrough);
+    private bool GoneThrough(SiteRef site) => MendsOf(site).Any(m => m.What == MendWords.GoneThrough);
 
     private IEnumerable<Mended> MendsOf(SiteRef site) =>
         state.TapeOf(job).Select(e => e.Act).OfType<Mended>().Where(m => m.Site == site.Site && (site.Piece is { } piece ? m.Piece == piece : m.System == site.System && m.Position == site.Position));

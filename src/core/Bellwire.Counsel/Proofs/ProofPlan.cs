@@ -19,16 +19,7 @@ public sealed record ProofPlan(ImmutableArray<ProofLine> Lines, int Tried, doubl
     public static ProofPlan Of(ShopState state, string job, TypeSheet sheet)
     {
         var positive = Ground.IsPositive(state, job);
-        var shown = new Dictionary<string, Proved>();
-        var failed = new HashSet<string>();
-        foreach (var act in state.TapeOf(job).Select(e => e.Act))
-            if (act is Proved p)
-            {
-                shown[p.Function] = p;
-                if (p.Outcome == "failed") failed.Add(p.Function);
-                else failed.Remove(p.Function);
-            }
-            else if (act is Mended or Fitted or Pulled or HookUpRepaired) shown.Clear();
+        var (shown, failed) = Standing(state.TapeOf(job).Select(e => e.Act));
         ImmutableArray<ProofLine> lines = [.. sheet.Proof.Select(step =>
         {
             var p = shown.GetValueOrDefault(step.Id);
@@ -37,6 +28,22 @@ public sealed record ProofPlan(ImmutableArray<ProofLine> Lines, int Tried, doubl
         })];
         var open = lines.Where(l => l.Outcome is null).ToList();
         return new(lines, lines.Length - open.Count, open.Sum(l => l.Step.Minutes), open.Count == 0 && lines.All(l => l.Within != false && l.Outcome == "shown"));
+    }
+
+    /// <summary>What each step tried since the set was last changed came to, and the steps whose last try failed, changed since or not.</summary>
+    internal static (Dictionary<string, Proved> Tried, HashSet<string> Failed) Standing(IEnumerable<Act> tape)
+    {
+        var tried = new Dictionary<string, Proved>();
+        var failed = new HashSet<string>();
+        foreach (var act in tape)
+            if (act is Proved p)
+            {
+                tried[p.Function] = p;
+                if (p.Outcome == "failed") failed.Add(p.Function);
+                else failed.Remove(p.Function);
+            }
+            else if (act is Mended or Fitted or Pulled or HookUpRepaired) tried.Clear();
+        return (tried, failed);
     }
 
     /// <summary>Why a showing may not stand as good, or null: a step with a reading wants one, within its limits. A failed step is always taken.</summary>

@@ -1,4 +1,5 @@
 using System.Globalization;
+using Bellwire.Counsel.Mends;
 using Bellwire.Sheets;
 using Bellwire.Workshop;
 
@@ -53,7 +54,7 @@ public static class TapeWords
             ReadingTaken a => $"{sheet?.Points.FirstOrDefault(p => p.Id == a.Point)?.Words ?? PartReading.Said(a.Point)}: {a.Typed}",
             GateAnswered a => $"{sheet?.Gates.FirstOrDefault(g => g.Id == a.Gate)?.Words ?? a.Gate}: {(a.Passed ? "done" : "not passed")}{(a.Value is { } v ? string.Create(CultureInfo.InvariantCulture, $", {v:G4}") : "")}{Over(a.OverrideReason)}",
             Photographed a => $"Photograph{(a.Piece is null ? "" : " of " + Piece(a.Piece))}{(a.Words is null ? "" : ": " + Said(a.Words))}",
-            Mended a => $"Mended: {a.What}",
+            Mended a => $"Mended{(a.Piece is { } mended ? $" in {Piece(mended)}" : a.Position is { } at ? $" at {Position(at)}" : "")}: {MendWords.Of(state, sheet, a)}",
             PartUsed a => string.Create(CultureInfo.InvariantCulture, $"Part used in {Piece(a.Piece)}: {(a.Count is > 1 ? $"{a.Count} × " : "")}{a.Part}, {a.Cost} {a.Currency}{(a.Stock is null ? "" : ", from the drawer")}{(a.OldPart is null ? "" : $"; old part {a.OldPart}")}{(a.Reason is null ? "" : $". {a.Reason}")}"),
             PartShelved a => $"{a.Count} × {a.Name} into the drawer at {a.Place}",
             PartCounted a => $"{(state.Parts.TryGetValue(a.Part, out var p) ? p.Name : a.Part)}: {a.Count} counted in the drawer",

@@ -86,6 +86,10 @@ public sealed partial class Desk : IDisposable
     // ---- words on the tape
     public IEnumerable<Photographed> PhotosOf(string job) => State.TapeOf(job).Select(e => e.Act).OfType<Photographed>();
     public IReadOnlyList<string> Words(string job) => [.. State.TapeOf(job).Select(e => e.Act).OfType<Noted>().Select(n => Text(n.Words))];
+
+    /// <summary>The entry recorded last, of this job or of the whole shop, as the tape says it; empty when there is none.</summary>
+    public string NewestWords(string? job) => shop.Entries.LastOrDefault(e => job is null || e.Jobs.Contains(job)) is { } newest ? WordsOf(newest) : "";
+
     public string NextWord(string job) => Job(job).Ending is not null ? "nothing" : NextMove(Advice(job));
 
     private static string NextMove(Advice advice) =>

@@ -1,5 +1,6 @@
 using System.Collections.Concurrent;
 using System.Collections.Immutable;
+using System.Globalization;
 using Bellwire.Counsel;
 
 namespace Bellwire.App.Desks;
@@ -19,7 +20,7 @@ public sealed partial class Desk
     /// <param name="again">Begin once more what was stopped.</param>
     public Beside<FurtherSight> AheadOf(string job, bool again = false)
     {
-        var key = ClashKey(job);
+        var key = string.Create(CultureInfo.InvariantCulture, $"{State.Head} {SheetOf(job).Hash}"); // the whole shelf is in its moves
         if (aheads.TryGetValue(job, out var old))
         {
             if (old.Key == key && !(again && old.Stopped)) return old;

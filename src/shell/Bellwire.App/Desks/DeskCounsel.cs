@@ -45,10 +45,18 @@ public sealed partial class Desk
         var party = JobOf(state, first) is { } of || (of = (first as JobOpened)?.Job) is not null ? Party.OwnerOf(of) : Party.Shop;
         ImmutableArray<PersonalText> kept = [.. texts.Select(t => new PersonalText(t.Key, party, t.Value))];
         var answers = shop.RecordAll([.. deed.Select((d, i) => new Proposal(d.Id, d.Act, after, done, i == 0 ? kept : []))]);
-        if (answers[^1] is Recorded.Refused no) return new(0, new Verdict.Refused(no.Why, no.Details, no.Overridable));
+        if (answers[^1] is Recorded.Refused no) return new(0, InTheWay(no));
         var number = ((Recorded.Accepted)answers[^1]).Entry.Number;
         Grown?.Invoke(number);
         return new(number, null);
+    }
+
+    /// <summary>A refusal for the sake of later entries names them by what the tape calls them.</summary>
+    private Verdict.Refused InTheWay(Recorded.Refused no)
+    {
+        if (no.Standing.IsEmpty) return new(no.Why, no.Details, no.Overridable);
+        var standing = shop.Entries.Where(e => no.Standing.Contains(e.Number)).ToDictionary(e => e.Number, e => $"{e.Number}, {WordsOf(e)}");
+        return new($"{no.Why} {(no.Standing.Length == 1 ? "It is" : "The first of them is")} {standing[no.Standing[0]]}.", no.Standing.Length == 1 ? [] : [.. no.Standing.Select(n => standing[n])], no.Overridable);
     }
 
     /// <summary>Gates in the way, asked of the tape as it stands where the act belongs: a late entry meets its own moment.</summary>

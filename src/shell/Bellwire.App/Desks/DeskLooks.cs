@@ -37,6 +37,9 @@ public sealed partial class Desk
         return sheet.Faults.FirstOrDefault(f => f.Site == site && f.Mode == mode && (ofPosition ? f.Position == position : f.Position is null && f.Kind == kind));
     }
 
+    /// <summary>A fault that a piece of this kind can have.</summary>
+    public FaultInfo? FaultIn(string job, string kind, string site, string mode) => SheetOf(job).Faults.FirstOrDefault(f => f.Position is null && f.Kind == kind && f.Site == site && f.Mode == mode);
+
     /// <summary>A gate of the sheet, or one its era demands.</summary>
     public GateSpec? GateOf(string job, string gate) => EraGates.For(SheetOf(job)).FirstOrDefault(g => g.Id == gate);
 

@@ -22,6 +22,9 @@ public sealed class Typed(IReadOnlyDictionary<string, StringValues> values)
     /// <summary>The safety gates in the way: a reason goes beside each that one can carry.</summary>
     public IReadOnlyList<GateBar> Gates { get; set; } = [];
 
+    /// <summary>The form that was sent is on the page again.</summary>
+    public bool Shown { get; set; }
+
     /// <summary>Name of the form that was sent (its hidden <c>form</c> field); complaints show only there.</summary>
     public string Form => this["form"];
     public bool Any => values.Count > 0;

@@ -43,7 +43,13 @@
   for (const kind of ["submit", "reset"]) document.addEventListener(kind, e => { delete e.target.dataset.edited; });
   document.addEventListener("pointerdown", () => { pressed = true; });
   for (const kind of ["pointerup", "pointercancel"]) document.addEventListener(kind, () => setTimeout(() => { pressed = false; }));
-  document.addEventListener("submit", () => { posting = performance.now(); });
+  // What this page sent, and how the tape stood then.
+  let sent;
+  const keyOf = form => form.querySelector("input[name=form]")?.value + " " + form.querySelector("input[name=key]")?.value;
+  document.addEventListener("submit", e => {
+    posting = performance.now();
+    sent = e.target.method === "post" ? { path: location.pathname, head: Number(here()), form: e.target, key: keyOf(e.target) } : undefined;
+  });
   function listen() {
     if (listening || !window.EventSource) return;
     listening = new EventSource("/events");
@@ -91,7 +97,10 @@
   // A new page is read from its beginning; after a refused post the first wrong field is where the hand should be.
   // A hand that went on by itself while the page was still coming is not called back.
   let path = location.pathname, ahead = false;
-  document.addEventListener("focusin", () => { if (location.pathname !== path) ahead = true; });
+  document.addEventListener("focusin", e => {
+    if (location.pathname !== path) ahead = true;
+    if (sent && !sent.form.contains(e.target)) sent.left = true;
+  });
   function settle() {
     if (location.pathname !== path) {
       path = location.pathname;
@@ -99,7 +108,25 @@
       ahead = false;
     }
     const wrong = document.querySelector("[aria-invalid=true]") || document.querySelector(".wrong[tabindex]");
-    if (wrong) wrong.focus();
+    if (wrong) wrong.focus(); else if (sent) tell(sent);
+    sent = undefined;
+  }
+  // The page came back with more on the tape: that is said, and the hand rests on the saying. The button under it may be the next look's by now,
+  // and a second Enter would log what nobody saw. A line of meter readings goes on where it is typed; a hand that went on is not called back.
+  function tell(post) {
+    const words = document.body.dataset.newest;
+    if (!words || location.pathname !== post.path || Number(here()) <= post.head) return;
+    document.getElementById("recorded")?.remove();
+    const at = document.activeElement, form = at?.closest("main form[method=post]"), told = document.getElementById("told");
+    if (post.left || at?.closest("form.meter")) { if (told) told.textContent = `Recorded: ${words}`; return; }
+    const notice = document.createElement("p");
+    Object.assign(notice, { id: "recorded", className: "recorded noprint", role: "status", tabIndex: -1, textContent: `Recorded: ${words}` });
+    // Later: a node that leaves the page inside its own blur trips whoever is taking it away.
+    notice.addEventListener("blur", () => setTimeout(() => { if (document.hasFocus()) notice.remove(); }));
+    if (!form) document.getElementById("main")?.prepend(notice);
+    else if (keyOf(form) === post.key) form.after(notice); // the same step again: on to the next
+    else form.before(notice);
+    notice.focus({ preventScroll: true });
   }
   // Work that goes on beside the page: look again while it does, unless something is being typed.
   let looking;

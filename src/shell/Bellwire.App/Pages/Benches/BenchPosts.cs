@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using Bellwire.App.Desks;
+using Bellwire.App.Pages.Mending;
 using Bellwire.App.Web;
 using Bellwire.Counsel;
 using Bellwire.Quantities;
@@ -13,7 +14,7 @@ internal static class BenchPosts
 {
     public static readonly Dictionary<string, PostAct> Acts = new()
     {
-        ["check"] = Checks, ["anycheck"] = Checks, ["reading"] = Reading, ["meter"] = Meter, ["swap"] = Swap, ["pull"] = Pull, ["reseat"] = Reseat, ["mend"] = Mend,
+        ["check"] = Checks, ["anycheck"] = Checks, ["reading"] = Reading, ["meter"] = Meter, ["swap"] = Swap, ["pull"] = Pull, ["reseat"] = Reseat, ["mend"] = Mend, ["through"] = MendPosts.Through,
         ["power"] = Power, ["off"] = Off, ["soak"] = Soak, ["gate"] = Gate, ["note"] = CommonPosts.Note, ["photo"] = CommonPosts.Photo, ["strike"] = CommonPosts.Strike, ["forget"] = CommonPosts.Forget, ["park"] = CommonPosts.Park, ["no-ahead"] = NoAhead,
     };
 
@@ -109,6 +110,7 @@ internal static class BenchPosts
 
     private static Task<string?> Mend(Post post)
     {
+        if (post.Typed.Has("piece")) return MendPiece(post);
         var system = System(post);
         var position = post.Need("position", "Say where.");
         var minutes = post.Number("minutes", 0, 1000, "Minutes");
@@ -124,6 +126,23 @@ internal static class BenchPosts
             ? new Mended(post.Job, sitting, null, null, info.Site, info.Words, info.MendSuccess, minutes ?? info.MendMinutes)
             : new Mended(post.Job, null, system.Id, position, info.Site, info.Words, info.MendSuccess, minutes ?? info.MendMinutes));
         if (post.Typed.Maybe("part") is { } part) post.Record(new PartUsed(post.Job, sitting!, part, (decimal)(cost ?? 0), post.Desk.Currency, null));
+        return Task.FromResult<string?>(Bench(post));
+    }
+
+    /// <summary>The owner's piece by its name: it may lie on the bench while another sits in its place.</summary>
+    private static Task<string?> MendPiece(Post post)
+    {
+        var minutes = post.Number("minutes", 0, 1000, "Minutes");
+        if (!post.Desk.State.Pieces.TryGetValue(post["piece"], out var piece) || piece.Job != post.Job || piece.Owner == Party.Shop || piece.Gone)
+        {
+            post.Typed.Refusal = "That piece is not the owner’s, or it is here no longer.";
+            throw new StopPost();
+        }
+        var fault = post["fault"].Split('/');
+        var info = fault is ["piece", var site, var mode] ? post.Desk.FaultIn(post.Job, piece.Kind, site, mode) : null;
+        if (info is null) post.Complain("fault", "Choose what was put right.");
+        post.StopIfWrong();
+        post.Record(new Mended(post.Job, piece.Id, null, null, info!.Site, info.Words, info.MendSuccess, minutes ?? info.MendMinutes));
         return Task.FromResult<string?>(Bench(post));
     }
 

@@ -11,9 +11,23 @@ namespace Bellwire.App.Pages.Mending;
 /// <summary>Parts that went in. The rule is asked again about the very part: a part it refuses goes in only with a kept reason.</summary>
 internal static class MendPosts
 {
-    public static readonly Dictionary<string, PostAct> Acts = new() { ["mend"] = Mended, ["part"] = Part, ["stays"] = QuotePosts.Stays };
+    public static readonly Dictionary<string, PostAct> Acts = new() { ["mend"] = Mended, ["through"] = Through, ["part"] = Part, ["stays"] = QuotePosts.Stays };
 
     private static async Task<string?> Mended(Post post) => await BenchPosts.Acts["mend"](post) is null ? null : $"/job/{post.Job}/mend";
+
+    /// <summary>A piece gone through part by part and its connector cleaned: one deed, all of it or nothing.</summary>
+    public static Task<string?> Through(Post post)
+    {
+        var system = BenchPosts.System(post);
+        var position = post.Need("position", "Say where.");
+        post.Need("minutes", "Say how long it took.");
+        var minutes = post.Number("minutes", 0, 1000, "Minutes");
+        post.StopIfWrong();
+        var acts = post.Desk.ThroughActs(post.Job, system, position, minutes!.Value);
+        if (acts.Count == 0) post.Typed.Refusal = "Nothing sits there that could be gone through.";
+        post.RecordAll(acts);
+        return Task.FromResult<string?>(post.Here);
+    }
 
     private static Task<string?> Part(Post post)
     {
