@@ -24,7 +24,7 @@ internal sealed partial class Day
     private readonly Queue<(Act Act, long After)> _late = new();
     private readonly HashSet<string> _counted = [];
     private ShopState _real = ShopState.Empty;
-    private int _played, _acts, _looks, _changes, _said;
+    private int _played, _acts, _looks, _changes, _said, _refused;
     private string? _bundle;
     private (ImmutableArray<(string Check, string Outcome)> Checks, int Changes, int Mends)? _failed;
 
@@ -70,8 +70,8 @@ internal sealed partial class Day
     public bool IsProved { get; private set; }
     public int FaultsAtStart => _world.Original.Count(s => s.Value != "good" && s.Key.StartsWith(Job, StringComparison.Ordinal));
 
-    /// <summary>Looks and proofs so far.</summary>
-    public int Looks => _looks + Proofs;
+    /// <summary>Looks and proofs so far, and times that power was refused for what the ohms said.</summary>
+    public int Looks => _looks + Proofs + _refused;
     public bool Powered => _real.Systems[Set].Powered;
     public TypeSheet Sheet => _sheet;
 
@@ -286,7 +286,7 @@ internal sealed partial class Day
             var shorted = _world.Now.GetValueOrDefault(CaseBuilder.PieceAt(Job, "amp") + ".output") == "shorted";
             var ohms = shorted ? 4.0 : 900;
             Record(new ReadingTaken(Job, Set, "raw-ohms", "ohm", ohms, $"{ohms}", None, 3));
-            if (shorted) return false;
+            if (shorted) { _refused++; return false; }
             Record(new GateAnswered(Job, Set, "ohms-first", true, ohms, null, null));
             Record(new GateAnswered(Job, Set, "limited-feed", true, null, null, null));
         }
