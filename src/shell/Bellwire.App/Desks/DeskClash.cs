@@ -23,13 +23,13 @@ public sealed partial class Desk
     }
 
     /// <summary>What the tape is weighed from, and nothing else: the job's own entries, what any job did to the sets and pieces that its hook-ups held
-    /// (a mule's, a shop piece's trust), the sheet, and whether its circuits are reckoned.</summary>
+    /// (a mule's, a shop piece's trust), and the sheet. Not whether its circuits are reckoned yet: they may come while the search goes on, and it is not begun again for that.</summary>
     private string ClashKey(string job)
     {
         var weighed = Think(job);
         var (state, sheet, built) = (State, SheetOf(job), weighed.Weighed.Built.Case);
         HashSet<string> held = [.. built.Pieces.Select(p => "piece:" + p.Id), .. built.Systems.Select(s => "system:" + s.Id)];
         var entries = state.Effective.Where(e => e.Jobs.Contains(job) || e.Entities.Any(held.Contains)).Select(e => e.Number.ToString(CultureInfo.InvariantCulture));
-        return $"{sheet.Hash}{(forecasts.Has(sheet, LineVolts.Of(state, job, sheet).Needed) ? " with circuits" : "")} {string.Join(' ', entries)}";
+        return $"{sheet.Hash} {string.Join(' ', entries)}";
     }
 }
