@@ -26,6 +26,9 @@ public class RailsFirstTests
         Assert.Empty(Bars([Fuse, .. Passed, .. Unplugged]));
         Assert.Empty(Bars([Fuse, .. Passed, .. Unplugged, Power, Read("rail-5", 5.02), Off, .. Plugged]));
         Assert.Equal(["rail-rail5"], Bars([Fuse, .. Passed, .. Unplugged, Power, Read("rail-5", 12.9), Off, .. Plugged]));
+        // Read high and then good, one of the two was a slip: a good one more is wanted.
+        Assert.Equal(["rail-rail5"], Bars([Fuse, .. Passed, .. Unplugged, Power, Read("rail-5", 12.9), Read("rail-5", 5.02), Off, .. Plugged]));
+        Assert.Empty(Bars([Fuse, .. Passed, .. Unplugged, Power, Read("rail-5", 12.9), Read("rail-5", 5.02), Read("rail-5", 5.01), Off, .. Plugged]));
         // The right size the wrong way round kills as well; only a chassis that is the plus reads so.
         Assert.Equal(["rail-rail5"], Bars([Fuse, .. Passed, .. Unplugged, Power, Read("rail-5", -5.02), Off, .. Plugged]));
         Assert.Empty(Bars([new OutlineCorrected("case", new("microprocessor", "centre-tapped", 3, 2, [Ground.Positive])), Fuse, .. Passed, .. Unplugged, Power, Read("rail-5", -5.02), Off, .. Plugged]));

@@ -34,6 +34,9 @@ public class SecondThoughtsTests
         Assert.Equal(("again", "again:rail5-volts"), (first[0].Id, first[0].Moves[0].Id));
         Assert.True(first[0].Worth >= 1);
         Assert.DoesNotContain(After([.. sound, odd, odd]).Moves, b => b.Id == "again");
+        // High, then good, on a rail that kills: a third look tells which of the two was the slip.
+        Assert.Equal("again:rail5-volts", After([.. sound, odd, Saw("rail5-volts", "good")]).Moves[0].Moves[0].Id);
+        Assert.DoesNotContain(After([.. sound, odd, Saw("rail5-volts", "good"), Saw("rail5-volts", "good")]).Moves, b => b.Id == "again");
         Assert.DoesNotContain(After([.. sound, Saw("rail5-volts", "good")]).Moves, b => b.Id == "again");
     }
 

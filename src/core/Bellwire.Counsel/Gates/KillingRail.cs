@@ -36,13 +36,15 @@ internal sealed record KillingRail(
 
     private static bool Unplugs(TypeSheet sheet, string position) => sheet.Family.Positions.First(p => p.Id == position) is { House: false, ContactSite: not null };
 
-    /// <summary>True when something behind the rail was mended, or a piece behind it first put in, and the rail was not read good since.</summary>
+    /// <summary>True when something behind the rail was mended, or a piece behind it first put in, and the rail was not read good since; after a reading that was not good it takes two.</summary>
     /// <param name="entries">Those of the set, in effective order.</param>
     public bool IsOpen(ShopState state, TypeSheet sheet, string system, bool positiveGround, IEnumerable<Entry> entries)
     {
-        var (open, on) = (false, false);
+        var (open, on, wants) = (false, false, 1);
         var sat = new HashSet<string>();
         foreach (var entry in entries)
+        {
+            var before = open;
             switch (entry.Act)
             {
                 case SystemSetUp a: sat.UnionWith(a.Pieces.Values); break;
@@ -52,12 +54,35 @@ internal sealed record KillingRail(
                 case Powered a when a.System == system: on = a.Feed != "off"; break;
                 case Unpowered a when a.System == system: on = false; break;
                 // Of a rail that nothing feeds nothing can be read.
-                case var act when on && Says(act, sheet, system, positiveGround) == true: open = false; break;
+                case var act when on && Says(act, sheet, system, positiveGround) is { } good:
+                    wants = good ? wants - 1 : AfterBad;
+                    if (wants <= 0) open = false;
+                    break;
             }
+            if (open && !before) wants = 1;
+        }
         return open;
 
         string? KindOf(string piece) => state.Pieces.GetValueOrDefault(piece)?.Kind;
         string KindAt(string position) => sheet.Positions.First(p => p.Id == position).Kind;
+    }
+
+    /// <summary>Readings that it takes, one after the other, to believe a rail good that was read otherwise in the same hook-up: one of the two was a slip, and it is not known which (common practice, no source).</summary>
+    private const int AfterBad = 2;
+
+    /// <summary>Whether the rail was read good last; where it was read otherwise since anything was changed, twice running.</summary>
+    /// <param name="tape">Of the job, newest first.</param>
+    public bool ReadGood(IEnumerable<Act> tape, TypeSheet sheet, string system, bool positiveGround)
+    {
+        var good = 0;
+        foreach (var act in tape)
+        {
+            if (good > 0 && act is Mended or HookUpRepaired || good > 0 && act is Fitted f && f.System == system && Behind.Any(b => b.Position == f.Position)) return true;
+            if (Says(act, sheet, system, positiveGround) is not { } says) continue;
+            if (!says) return good >= AfterBad;
+            if (++good >= AfterBad) return true;
+        }
+        return good > 0;
     }
 
     /// <summary>Whether an act of the set's tape found the rail good; null when it is no look at it.</summary>

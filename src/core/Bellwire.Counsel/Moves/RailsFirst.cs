@@ -54,7 +54,7 @@ internal sealed class RailsFirst(ShopState state, string job, TypeSheet sheet, B
         var left = wanted && !On ? sitting.Where(map.ContainsKey).Order(StringComparer.Ordinal).ToImmutableArray() : [];
         if (lying.Length > 0 && left.Length == 0)
         {
-            // Read since the last change, and not good – too high, or dead: reading it once more tells nothing; what is behind it is put right first.
+            // Read since the last change, and not good – too high, or dead: reading it once more tells nothing; what is behind it is put right first. Read so and otherwise, it is read a third time.
             var fresh = built.Fresh.Contains($"{built.System}:{check.Id}");
             if (fresh && (wanted || averted >= check.Minutes) && !ReadGood(rail)) return null;
             // Read good, it is as safe as a reading makes it, whatever is still thought of what feeds it.
@@ -71,11 +71,7 @@ internal sealed class RailsFirst(ShopState state, string job, TypeSheet sheet, B
     }
 
     /// <summary>Whether the last look at the rail or reading of it, in a sweep or the proof too, found it good.</summary>
-    private bool ReadGood(KillingRail rail)
-    {
-        var positive = Ground.IsPositive(state, job);
-        return state.TapeOf(job).Reverse().Select(e => rail.Says(e.Act, sheet, built.System, positive)).FirstOrDefault(good => good is not null) == true;
-    }
+    private bool ReadGood(KillingRail rail) => rail.ReadGood(state.TapeOf(job).Reverse().Select(e => e.Act), sheet, built.System, Ground.IsPositive(state, job));
 
     private bool On => built.Setting.Circumstances.GetValueOrDefault("feed", "off") != "off";
 

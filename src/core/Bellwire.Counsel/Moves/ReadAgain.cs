@@ -47,9 +47,22 @@ internal sealed class ReadAgain(ShopState state, string job, TypeSheet sheet, Bu
                     let barred = gate.Check(new Checked(job, built.System, check.Id, check.Outcomes[0], check.Throws, ImmutableDictionary<string, string>.Empty, null))
                     where barred.Allowed
                     select Line(look.Outcome, check, p, slip, minutes, saves);
-        return lines.FirstOrDefault();
+        return lines.FirstOrDefault() ?? Disputed(since, live, active);
 
         int Made(string check) => since.Count(e => e.Act is Checked c && c.System == built.System && c.Check == check);
+    }
+
+    /// <summary>A rail that kills, read twice in one hook-up and not alike: one of the two is a slip, and a third look tells which before anything sound meets it.</summary>
+    private MoveLine? Disputed(List<Entry> since, bool live, string? active)
+    {
+        foreach (var check in KillingRail.Of(sheet).SelectMany(r => r.Checks).DistinctBy(c => c.Id).Where(_ => live))
+        {
+            var seen = since.Select(e => e.Act).OfType<Checked>().Where(c => c.System == built.System && c.Check == check.Id).Select(c => c.Outcome).ToList();
+            if (seen.Count != 2 || seen[0] == seen[1]) continue;
+            var minutes = check.Minutes + (check.Bundle is { } b && b != active ? sheet.Bundles.FirstOrDefault(x => x.Id == b)?.SetUpMinutes ?? 1 : 0);
+            return Line(seen[0], check, 1, 0.5, minutes, Costs * doubt.Missed);
+        }
+        return null;
     }
 
     /// <summary>What an entry says of single looks: of a grid, what failed. A step of the proof is tried with care, more than once, as it is.</summary>
@@ -63,8 +76,8 @@ internal sealed class ReadAgain(ShopState state, string job, TypeSheet sheet, Bu
     private MoveLine Line(string outcome, CheckSpec check, double p, double slip, double minutes, double saves)
     {
         return new($"again:{check.Id}", "look", $"Once more: {check.Words}", check.Id, built.System, [], minutes, 0, saves / Math.Max(0.5, minutes), "tells a slip from a finding", "",
-            string.Create(CultureInfo.InvariantCulture, $"That it would read so was foretold {Words.Band(p)}: a slip before it is a fault ({Words.Band(slip)})."),
-            [.. check.Outcomes.Select(o => o == outcome ? new OutcomeLine(o, 1 - slip, "it stands") : new OutcomeLine(o, slip / (check.Outcomes.Length - 1), "the first reading was a slip"))],
+            p >= 1 ? "Read twice and not alike: one of the two was a slip, and a good piece would pay for taking the wrong one." : string.Create(CultureInfo.InvariantCulture, $"That it would read so was foretold {Words.Band(p)}: a slip before it is a fault ({Words.Band(slip)})."),
+            [.. check.Outcomes.Select(o => o == outcome ? new OutcomeLine(o, 1 - slip, "it stands") : new OutcomeLine(o, slip / (check.Outcomes.Length - 1), p >= 1 ? "the last reading was a slip" : "the first reading was a slip"))],
             null, check.Throws)
         { SavesMinutes = saves };
     }
