@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using System.Globalization;
+using Bellwire.Counsel;
 using Bellwire.Sheets;
 using Bellwire.Workshop;
 using Core.Tests.Workshop;
@@ -24,5 +25,18 @@ internal static class BenchedSet
         foreach (var (point, value) in readings)
             w.Must(new ReadingTaken("J", "S", point, sheet.Points.First(p => p.Id == point).Quantity, value, value.ToString(CultureInfo.InvariantCulture), ImmutableDictionary<string, string>.Empty, 1));
         return w;
+    }
+
+    /// <summary>A look in that set, with the throws the sheet gives it.</summary>
+    public static Checked Saw(TypeSheet sheet, string check, string outcome) => new("J", "S", check, outcome, sheet.Checks.First(c => c.Id == check).Throws, ImmutableDictionary<string, string>.Empty, 1);
+
+    public static Advice Advise(ShopWorld w, TypeSheet sheet) => Counsellor.Advise(w.State, "J", sheet, _ => null);
+
+    /// <summary>The advice once these acts stand on the tape of that set.</summary>
+    public static Advice After(TypeSheet sheet, Act[] acts)
+    {
+        var w = Of(sheet, "limited", []);
+        foreach (var a in acts) w.Must(a);
+        return Advise(w, sheet);
     }
 }

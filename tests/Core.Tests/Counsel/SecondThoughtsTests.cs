@@ -15,15 +15,10 @@ public class SecondThoughtsTests
     private static readonly ImmutableDictionary<string, string> None = ImmutableDictionary<string, string>.Empty;
 
     private static ShopWorld Benched() => BenchedSet.Of(Sheet, "limited", []);
-    private static Checked Saw(string check, string outcome) => new("J", "S", check, outcome, Sheet.Checks.First(c => c.Id == check).Throws, None, 1);
-    private static Advice Advise(ShopWorld w) => Counsellor.Advise(w.State, "J", Sheet, _ => null);
+    private static Checked Saw(string check, string outcome) => BenchedSet.Saw(Sheet, check, outcome);
+    private static Advice Advise(ShopWorld w) => BenchedSet.Advise(w, Sheet);
 
-    private static Advice After(params Act[] acts)
-    {
-        var w = Benched();
-        foreach (var a in acts) w.Must(a);
-        return Advise(w);
-    }
+    private static Advice After(params Act[] acts) => BenchedSet.After(Sheet, acts);
 
     [Fact]
     public void A_reading_that_hardly_anybody_foretold_is_made_once_more_and_only_once()
