@@ -209,7 +209,7 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
             : new Checked(job, built.System, step.Check.Id, step.Check.Outcomes[0], step.Check.Throws, ImmutableDictionary<string, string>.Empty, null);
         return new(
             $"rails:{step.Check.Id}", "rails", words, step.Replug.Length > 0 ? "" : step.Check.Id, built.System, [.. step.Replug.Select(r => new SwapLine(r.Position, r.Piece))],
-            step.Minutes, step.Value.InformationBits, (step.AvertedMinutes + saves) / Math.Max(0.5, step.Minutes), step.AvertedMinutes > saves ? $"averts {Quantities.Words.Minutes(step.AvertedMinutes)} of loss" : Spares(saves), "", why,
+            step.Minutes, step.Value.InformationBits, (step.AvertedMinutes + saves) / Math.Max(0.5, step.Minutes), step.AvertedMinutes < 0.5 && saves < 0.5 ? "the gate asks for it" : step.AvertedMinutes > saves ? $"averts {Quantities.Words.Minutes(step.AvertedMinutes)} of loss" : Spares(saves), "", why,
             step.Replug.Length > 0 ? [] : [.. step.Value.Outcomes.OrderByDescending(o => o.Value).Select(o => new OutcomeLine(o.Key, o.Value, OutcomeWords.Of(step.Value, o.Key, names)))],
             gate.Check(act).Words, step.Check.Throws)
         { SavesMinutes = saves, AvertsMinutes = step.AvertedMinutes, Unplug = step.Unplug };
