@@ -36,7 +36,7 @@ internal sealed record KillingRail(
 
     private static bool Unplugs(TypeSheet sheet, string position) => sheet.Family.Positions.First(p => p.Id == position) is { House: false, ContactSite: not null };
 
-    /// <summary>True when something behind the rail was mended, or a piece behind it first put in, and the rail was not read good since; after a reading that was not good it takes two.</summary>
+    /// <summary>True when something behind the rail was mended, or a piece behind it first put in, and the rail was not read good since; after a reading that kills it takes two.</summary>
     /// <param name="entries">Those of the set, in effective order.</param>
     public bool IsOpen(ShopState state, TypeSheet sheet, string system, bool positiveGround, IEnumerable<Entry> entries)
     {
@@ -54,9 +54,9 @@ internal sealed record KillingRail(
                 case Powered a when a.System == system: on = a.Feed != "off"; break;
                 case Unpowered a when a.System == system: on = false; break;
                 // Of a rail that nothing feeds nothing can be read.
-                case var act when on && Says(act, sheet, system, positiveGround) is { } good:
-                    wants = good ? wants - 1 : AfterBad;
-                    if (wants <= 0) open = false;
+                case var act when on && Seen(act, sheet, system, positiveGround) is var (check, outcome):
+                    if (outcome == check.Outcomes[0]) open &= --wants > 0;
+                    else if (Kills(check, outcome)) wants = AfterBad;
                     break;
             }
             if (open && !before) wants = 1;
@@ -67,10 +67,10 @@ internal sealed record KillingRail(
         string KindAt(string position) => sheet.Positions.First(p => p.Id == position).Kind;
     }
 
-    /// <summary>Readings that it takes, one after the other, to believe a rail good that was read otherwise in the same hook-up: one of the two was a slip, and it is not known which (common practice, no source).</summary>
+    /// <summary>Readings that it takes, one after the other, to believe a rail good that was read as one that kills in the same hook-up: one of the two was a slip, and it is not known which (common practice, no source).</summary>
     private const int AfterBad = 2;
 
-    /// <summary>Whether the rail was read good last; where it was read otherwise since anything was changed, twice running.</summary>
+    /// <summary>Whether the rail was read good last; where it was read as one that kills since anything was changed, twice running.</summary>
     /// <param name="tape">Of the job, newest first.</param>
     public bool ReadGood(IEnumerable<Act> tape, TypeSheet sheet, string system, bool positiveGround)
     {
@@ -78,26 +78,33 @@ internal sealed record KillingRail(
         foreach (var act in tape)
         {
             if (good > 0 && act is Mended or HookUpRepaired || good > 0 && act is Fitted f && f.System == system && Behind.Any(b => b.Position == f.Position)) return true;
-            if (Says(act, sheet, system, positiveGround) is not { } says) continue;
-            if (!says) return good >= AfterBad;
+            if (Seen(act, sheet, system, positiveGround) is not var (check, outcome)) continue;
+            if (outcome != check.Outcomes[0]) return good > 0 && !Kills(check, outcome);
             if (++good >= AfterBad) return true;
         }
         return good > 0;
     }
 
     /// <summary>Whether an act of the set's tape found the rail good; null when it is no look at it.</summary>
-    public bool? Says(Act act, TypeSheet sheet, string system, bool positiveGround)
+    public bool? Says(Act act, TypeSheet sheet, string system, bool positiveGround) => Seen(act, sheet, system, positiveGround) is var (check, outcome) ? outcome == check.Outcomes[0] : null;
+
+    /// <summary>Whether an outcome means a state that kills; what lies in none of the bands is taken to.</summary>
+    public bool Kills(CheckSpec check, string outcome) => !check.Matrix.TryGetValue(outcome, out var states) || Bad.Any(s => states.GetValueOrDefault(s) >= 0.5);
+
+    private (CheckSpec Check, string Outcome)? Seen(Act act, TypeSheet sheet, string system, bool positiveGround)
     {
-        bool? Read(string? point, string quantity, double value) => sheet.Points.FirstOrDefault(p => p.Id == point) is { } spec && Quantities.TypedReading.Tells(spec.Quantity, quantity) && Checks.FirstOrDefault(c => c.Point == point) is { } read ? Good(read, Ground.AsWritten(positiveGround, quantity, value)) : null;
+        (CheckSpec, string)? Read(string? point, string quantity, double value) => sheet.Points.FirstOrDefault(p => p.Id == point) is { } spec && Quantities.TypedReading.Tells(spec.Quantity, quantity) && Checks.FirstOrDefault(c => c.Point == point) is { } read
+            ? (read, Band(read, Ground.AsWritten(positiveGround, quantity, value))) : null;
         return act switch
         {
-            Checked a when a.System == system && Checks.FirstOrDefault(c => c.Id == a.Check) is { } look => a.Outcome == look.Outcomes[0],
-            GridChecked a when a.System == system && Checks.FirstOrDefault(c => a.Outcomes.ContainsKey(c.Id)) is { } look => a.Outcomes[look.Id] == look.Outcomes[0],
+            Checked a when a.System == system && Checks.FirstOrDefault(c => c.Id == a.Check) is { } look => (look, a.Outcome),
+            GridChecked a when a.System == system && Checks.FirstOrDefault(c => a.Outcomes.ContainsKey(c.Id)) is { } look => (look, a.Outcomes[look.Id]),
             ReadingTaken a when a.System == system => Read(a.Point, a.Quantity, a.Value),
             Proved { Value: { } value } a when sheet.Proof.FirstOrDefault(s => s.Id == a.Function)?.Point is { } point => Read(point, sheet.Points.FirstOrDefault(p => p.Id == point)?.Quantity ?? "", value),
             _ => null,
         };
     }
 
-    private static bool Good(CheckSpec check, double value) => check.Bands.TryGetValue(check.Outcomes[0], out var band) && value >= band.Low && value < band.High;
+    /// <summary>The outcome that a value means; empty when it lies in none of the bands.</summary>
+    private static string Band(CheckSpec check, double value) => check.Bands.FirstOrDefault(b => value >= b.Value.Low && value < b.Value.High).Key ?? "";
 }

@@ -55,10 +55,10 @@ internal sealed class ReadAgain(ShopState state, string job, TypeSheet sheet, Bu
     /// <summary>A rail that kills, read twice in one hook-up and not alike: one of the two is a slip, and a third look tells which before anything sound meets it.</summary>
     private MoveLine? Disputed(List<Entry> since, bool live, string? active)
     {
-        foreach (var check in KillingRail.Of(sheet).SelectMany(r => r.Checks).DistinctBy(c => c.Id).Where(_ => live))
+        foreach (var (rail, check) in KillingRail.Of(sheet).SelectMany(r => r.Checks.Select(c => (r, c))).Where(_ => live))
         {
             var seen = since.Select(e => e.Act).OfType<Checked>().Where(c => c.System == built.System && c.Check == check.Id).Select(c => c.Outcome).ToList();
-            if (seen.Count != 2 || seen[0] == seen[1]) continue;
+            if (seen.Count != 2 || seen[0] == seen[1] || !seen.Exists(o => rail.Kills(check, o))) continue;
             var minutes = check.Minutes + (check.Bundle is { } b && b != active ? sheet.Bundles.FirstOrDefault(x => x.Id == b)?.SetUpMinutes ?? 1 : 0);
             return Line(seen[0], check, 1, 0.5, minutes, Costs * doubt.Missed);
         }
