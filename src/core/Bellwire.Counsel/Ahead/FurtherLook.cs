@@ -78,7 +78,7 @@ public static class FurtherLook
                     let move = line.Kind == "rails" ? Rails(sheet, built, line, check) : moves.GetValueOrDefault(bundle.Id == "retry" ? "look:" + line.Check : line.Id)
                     where move is not null
                     orderby line.Kind == "rails" descending, line.Score descending
-                    select new Leader(line, move, check, line.Kind == "look" && bundle.Id != "single" ? bundle.Id == "retry" ? check.Bundle : bundle.Id : null, bundle.SetUpMinutes)).DistinctBy(l => l.Move.Id).Take(most)];
+                    select new Leader(line, move, check, line.Kind == "look" ? check.Bundle : null, bundle.SetUpMinutes)).DistinctBy(l => l.Move.Id).Take(most)];
     }
 
     private static Move Rails(TypeSheet sheet, BuiltCase built, MoveLine line, CheckSpec check) =>

@@ -113,7 +113,7 @@ public sealed class GateKeeper(ShopState state, string job, TypeSheet sheet, Dat
     {
         if (state.Jobs[job].System is not { } system) return [new("proof", Law.NotOnTheBench, false)];
         List<GateBar> bars = ProofPlan.Complaint(sheet, p, Ground.IsPositive(state, job)) is { } complaint ? [new("proof", complaint, false)] : [];
-        if (p.By is "owner" or "owner's word" || sheet.Proof.FirstOrDefault(s => s.Id == p.Function) is not { } step) return bars; // the owner tried it at home
+        if (ProofPlan.IsByOwner(p.By) || sheet.Proof.FirstOrDefault(s => s.Id == p.Function) is not { } step) return bars; // the owner tried it at home
         var live = sheet.Checks.Any(c => c.Id == step.Check && Live(c)) || sheet.Points.Any(t => t.Id == step.Point && t.Powered && Live(t.Quantity));
         return live ? [.. bars, .. FirstPower(system), .. Off(system)] : bars;
     }

@@ -15,6 +15,12 @@ public sealed record ProofLine(ProofStep Step, string? Outcome, double? Value, b
 /// <summary>The final check plan of this system and how far it has come.</summary>
 public sealed record ProofPlan(ImmutableArray<ProofLine> Lines, int Tried, double MinutesLeft, bool Complete)
 {
+    /// <summary>By whom a step was shown that the owner tried at home.</summary>
+    public const string OwnersWord = "owner's word";
+
+    /// <summary>True for a step that the owner tried, not the bench; older tapes say “owner”.</summary>
+    public static bool IsByOwner(string? by) => by is "owner" or OwnersWord;
+
     /// <summary>A mend or a change of hook-up after a step was shown undoes the showing.</summary>
     public static ProofPlan Of(ShopState state, string job, TypeSheet sheet)
     {

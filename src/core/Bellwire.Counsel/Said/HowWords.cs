@@ -10,13 +10,10 @@ public static class HowWords
     /// <summary>Weight left out that nobody would notice in a figure said in words (estimate).</summary>
     private const double Little = 0.01;
 
-    /// <summary>Worlds that carry weight below which the error itself is rough; the reckoning warns there too.</summary>
-    private const double Thin = 200;
-
     /// <summary>Null when it was reckoned exactly and there is nothing to mind.</summary>
     public static string? Of(HowGot how) => how switch
     {
-        { Drawn: { EffectiveSize: < Thin } } => "Reckoned by lot, and thinly: take the figures as rough",
+        { Drawn: { EffectiveSize: < Sampling.Thin } } => "Reckoned by lot, and thinly: take the figures as rough",
         { Drawn: { } drawn } => string.Create(CultureInfo.InvariantCulture, $"Reckoned by lot: figures are good to ± {Math.Max(drawn.WorstStandardError, 0.0001):0.####}"),
         { Exact: false, LostMass: < Little } => "Rounded off where next to nothing hangs on it",
         { Exact: false } => string.Create(CultureInfo.InvariantCulture, $"Rounded off: up to {how.LostMass:P0} of the weight is left out"),

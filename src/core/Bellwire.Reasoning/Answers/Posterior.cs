@@ -53,7 +53,11 @@ public sealed record HowGot(bool Exact, double LostMass, int Nodes, string Metho
 /// <param name="EffectiveSize">(Σw)² / Σw²: as many worlds of equal weight would tell as much. Below some hundreds the standard errors are themselves rough.</param>
 /// <param name="WorstStandardError">The largest standard error of any site's P(not good now).</param>
 /// <param name="LogEvidenceError">Standard error of the log evidence.</param>
-public sealed record Sampling(int Worlds, double EffectiveSize, double WorstStandardError, double LogEvidenceError);
+public sealed record Sampling(int Worlds, double EffectiveSize, double WorstStandardError, double LogEvidenceError)
+{
+    /// <summary>Below this effective size the standard errors are themselves rough (estimate).</summary>
+    public const double Thin = 200;
+}
 
 /// <summary>The tape cannot have happened under the model; the entries named clash.</summary>
 public sealed record Contradiction(ImmutableArray<string> Entries, string Words);

@@ -6,9 +6,6 @@ namespace Bellwire.Reasoning.Engine;
 /// <summary>The answer read off weighted worlds, labelled for what it is.</summary>
 internal static class ByLot
 {
-    /// <summary>Below this effective size the standard errors are themselves rough.</summary>
-    private const double Thin = 200;
-
     /// <summary>Everything but the entries.</summary>
     public static Posterior Posterior(Chain chain, Sampled drawn, WeighOptions options)
     {
@@ -21,7 +18,7 @@ internal static class ByLot
             string.Create(CultureInfo.InvariantCulture, $"Sampled, ± {drawn.Worst:0.0000} at worst (one standard error): the reckoning grew past its bounds, so {drawn.Count} worlds were drawn by lot, worth {drawn.Size:0} of equal weight. The weights of single entries are rougher."),
         };
         if (chain.Shares is { } shares) warnings.Add(shares);
-        if (drawn.Size < Thin) warnings.Add(string.Create(CultureInfo.InvariantCulture, $"Only {drawn.Size:0} of the drawn worlds carry weight: take the figures, and their standard errors, as rough."));
+        if (drawn.Size < Sampling.Thin) warnings.Add(string.Create(CultureInfo.InvariantCulture, $"Only {drawn.Size:0} of the drawn worlds carry weight: take the figures, and their standard errors, as rough."));
         return new Posterior(
             Sites(chain, drawn), Pieces(chain, drawn), causes.ToImmutableDictionary(x => x.Key, x => x.Value.P), [.. sets.Take(options.MaxFaultSets)],
             log, [], sets.First(s => s.Faults.IsEmpty).Probability,

@@ -22,7 +22,7 @@ internal static class Weigher
                 {
                     if (!stands && !chain.Cut) return Contradicted(c, options, events, chain, ct);
                     // What a blurred diagram has no room for may be possible all the same.
-                    if (!stands && chain.Blurs) throw new DiagramTooLargeException();
+                    if (!stands && chain.Blurs) return FromThePrior(c, options, chain, ct);
                     if (stands && (chain.Blurs || chain.Last.Lost <= options.MostLost)) break;
                     chain = chain.Options == options && stands
                         ? new Chain(new World(new Anatomy(c)), options with { NodeBudget = options.NodeBudget * 2 }, options.LossPerEntry / 100, options) { Past = Past(chain) }
@@ -33,10 +33,15 @@ internal static class Weigher
             catch (DiagramTooLargeException)
             {
                 // A state itself, not its weight, outgrew what can be written down.
-                chain.Outgrown = true;
-                return Plain.PlainLot.Weigh(c, options, ct, chain);
+                return FromThePrior(c, options, chain, ct);
             }
         }
+    }
+
+    private static Weighing FromThePrior(Case c, WeighOptions options, Chain chain, CancellationToken ct)
+    {
+        chain.Outgrown = true;
+        return Plain.PlainLot.Weigh(c, options, ct, chain);
     }
 
     private static List<double[]?> Past(Chain chain) => [.. chain.Links.Select(l => l.Faulty)];

@@ -64,7 +64,7 @@ internal sealed record TestSheetPaper() : PaperKind("test", "Test sheet", "Readi
     }
 
     /// <summary>Who showed it: what an owner showed by his word is marked as such.</summary>
-    private static string ByWord(string? by, string? outcome) => outcome is null ? "" : by is "owner" or "owner's word" ? "by owner’s word" : "bench";
+    private static string ByWord(string? by, string? outcome) => outcome is null ? "" : ProofPlan.IsByOwner(by) ? "by owner’s word" : "bench";
 
     /// <summary>One strip a point that was read and has limits or good sets: first reading, last reading that still holds.</summary>
     internal static ImmutableArray<Strip> Strips(ImmutableArray<ReadUnder> read, TypeSheet sheet, GoodSetChart? good) =>

@@ -28,7 +28,7 @@ internal static class ProvePosts
         post.StopIfWrong();
         var told = post["outcome"] == "told";
         var outcome = post["outcome"] == "shown" || told ? "shown" : "failed";
-        var proved = new Proved(post.Job, step!.Id, outcome, value, step.Unit, told ? "owner's word" : null);
+        var proved = new Proved(post.Job, step!.Id, outcome, value, step.Unit, told ? ProofPlan.OwnersWord : null);
         if (ProofPlan.Complaint(post.Desk.SheetOf(post.Job), proved, Ground.IsPositive(post.Desk.State, post.Job)) is { } complaint) post.Complain("value", complaint);
         post.StopIfWrong();
         post.Record(proved);
