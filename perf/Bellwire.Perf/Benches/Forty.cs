@@ -75,8 +75,10 @@ internal static class Forty
         for (var i = Rails; i < Pieces; i++)
             if (IsEnd(i)) Line($"  f{i}: {{words: Station {i}, signal: s{i}, needs: [{string.Join(", ", Path(i).Select(p => $"p{p}"))}], instrument: ear, minutes: 0.5, bundle: functions, owner: Does station {i} play?}}");
         Line($"instruments:\n  meter: {{right: 0.99}}\n  ear: {{right: 0.97}}");
-        // As much as the benches charge for it.
-        Line($"proof:\n  functions: {{words: Every function, minutes: 28}}\n  rails: {{words: \"Rails, and stations hung on\", minutes: 27.5}}");
+        // A step for each function, as every sheet has it, and as much in all as the benches charge for it.
+        Line($"proof:\n  hung-on: {{words: Stations hung on, minutes: 8}}\n  rails: {{words: Rails with the meter, minutes: 10}}");
+        for (var i = Rails; i < Pieces; i++)
+            if (IsEnd(i)) Line($"  p{i}: {{words: Station {i}, check: fn-f{i}, minutes: 1.5}}");
         Line($"gates:\n  ohms-first: {{words: Raw rail to common measured unpowered, before: power, point: raw-ohms, above: 100}}\n  limited-feed: {{words: Current-limited feed, before: power}}");
         return t.ToString();
     }

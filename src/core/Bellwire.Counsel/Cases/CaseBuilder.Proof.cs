@@ -48,6 +48,7 @@ public static partial class CaseBuilder
         private void Changed()
         {
             fresh.Clear();
+            lately.Clear();
             shownSteps.Clear();
             proofFails = false;
         }

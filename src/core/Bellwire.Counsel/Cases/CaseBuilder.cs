@@ -153,6 +153,7 @@ public static partial class CaseBuilder
                 case Powered a:
                     NeedSystem(a.System);
                     Apart(a.System);
+                    lately.Clear();
                     feeds[a.System] = a.Feed;
                     (poweredAt[a.System], poweredBy[a.System]) = (when, entry.Id);
                     if (a.Feed != "off") events.Add(new CaseEvent.PowerUp(entry.Id, a.System, SettingOf(a.System, when)));
@@ -253,8 +254,7 @@ public static partial class CaseBuilder
             var target = sheet.TargetOf(check, maps[system], system);
             if (target is null) return;
             var setting = SettingFor(check, system, when) is var s ? s with { Throws = s.Throws.SetItems(throws), Circumstances = s.Circumstances.SetItems(Known(circumstances)) } : s;
-            events.Add(new CaseEvent.Observe(entry, system, setting, target, likelihood, check.Repeatable ? null : $"{system}:{check.Id}") { Outcomes = [.. check.Matrix.Values] });
-            fresh.Add($"{system}:{check.Id}");
+            Looked(check, outcome, new(entry, system, setting, target, likelihood, check.Repeatable ? null : $"{system}:{check.Id}") { Outcomes = [.. check.Matrix.Values] });
         }
 
         private bool benched;

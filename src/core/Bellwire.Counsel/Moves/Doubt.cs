@@ -4,13 +4,22 @@ using Bellwire.Sheets;
 
 namespace Bellwire.Counsel;
 
-/// <summary>What not knowing costs. A site that is faulty with probability P and takes m minutes to mend costs, left as it is, the
-/// cheaper of two mistakes: mending it in vain, (1 − P)·m, or letting the proof fail on it, P·L with L = <see cref="AdviceOptions.MissedMinutes"/>.
+/// <summary>What not knowing costs. A site that is faulty with probability P and takes m minutes to mend costs, left as it is, the cheapest of three ways out of
+/// the doubt: mending it in vain, (1 − P)·m; letting the proof fail on it, P·L with L = <see cref="AdviceOptions.MissedMinutes"/>; or looking at it directly.
 /// A look is worth the doubt it is expected to take away; sites are taken one by one (docs/engines/counsel.md).</summary>
 internal sealed class Doubt(TypeSheet sheet, BuiltCase built, Namer names, AdviceOptions options)
 {
     /// <summary>Going through a piece part by part, for a fault no check names (estimate).</summary>
     public const double GoThroughMinutes = 90;
+
+    /// <summary>A direct look may deceive, and what it finds is looked at again: half as much more than one (estimate).</summary>
+    private const double TwoLooks = 1.5;
+
+    /// <summary>Unplugging a connector, plugging it in and looking again (estimate).</summary>
+    private const double ReseatMinutes = 6;
+
+    /// <summary>Following up a look in a round that was not good: finding where, or that it was nothing (estimate).</summary>
+    private const double FollowUpMinutes = 16;
 
     /// <summary>A step of a proof longer than this runs while nobody stands by (common practice, no source).</summary>
     private const double LongestAttended = 30;
@@ -21,35 +30,65 @@ internal sealed class Doubt(TypeSheet sheet, BuiltCase built, Namer names, Advic
     private readonly double missed = options.MissedMinutes ?? Attended(sheet);
     private readonly ImmutableDictionary<string, string> here = built.Maps[built.System];
     private readonly Dictionary<SiteRef, double?> mend = [];
-    private double? sound; // unknown until taken up: then proofs are left out
+    private readonly Dictionary<SiteRef, double> settle = [], left = [];
 
     /// <summary>True for what can be mended on this bench: the owner's pieces that came and the places they sit in.</summary>
     public bool Counts(SiteRef site) => MendMinutes(site) is not null;
 
     /// <summary>Minutes of doubt a move takes away, on average over what it may show.</summary>
-    public double TakenAway(MoveValue value) => value.Outcomes.Sum(o =>
+    public double TakenAway(MoveValue value) => value.Outcomes.Sum(o => o.Value * value.After.GetValueOrDefault(o.Key, []).Sum(a => Counts(a.Site) ? Of(a.Site, a.Now) - Of(a.Site, a.Then) : 0));
+
+    /// <summary>Takes up what would be left to the proof as things stand: the sites less likely at fault than it is worth mending them for.</summary>
+    public void Know(Posterior belief)
     {
-        var moved = value.After.GetValueOrDefault(o.Key, []);
-        var proof = 0.0;
-        if (sound is { } now)
+        left.Clear();
+        foreach (var s in belief.Sites)
+            if (MendMinutes(s.Site) is { } m && s.Faulty < WorthMending(m)) left[s.Site] = s.Faulty;
+    }
+
+    /// <summary>Minutes of failed proof that a round of looks spares: for the first look, the first two, and so on. One by one it does not show, for no single one
+    /// makes the proof safe: L times the chance that it fails now, less L times the chance that it fails though all looks were good, less what it takes to follow up
+    /// one that was not. Looks at what is bad anyway say nothing of the rest and add nothing. Sites are taken as independent, and looks as independent given the sites.</summary>
+    /// <param name="looks">In the order they are made, the first outcome of each the good one.</param>
+    public double[] OfRound(IEnumerable<(MoveValue Value, CheckSpec Check)> looks)
+    {
+        var odds = left.ToDictionary(s => s.Key, s => s.Value / (1 - s.Value));
+        var sound = Sound(odds.Values);
+        var right = 1.0;
+        return [.. looks.Select(look =>
         {
-            var then = moved.Where(a => Counts(a.Site)).Aggregate(now, (q, a) => q * (1 - a.Then) / Math.Max(1e-9, 1 - a.Now));
-            proof = InVain(now) - InVain(Math.Clamp(then, 0, 1));
-        }
-        return o.Value * (proof + moved.Sum(a => MendMinutes(a.Site) is { } m ? Of(a.Now, m) - Of(a.Then, m) : 0));
-    });
+            var good = look.Check.Outcomes[0];
+            if (look.Value.Outcomes.GetValueOrDefault(good) >= 0.5)
+            {
+                right *= look.Check.Matrix[good].Values.Max();
+                foreach (var a in look.Value.After.GetValueOrDefault(good, []))
+                    if (a.Now > 0 && a.Then < 1 && odds.TryGetValue(a.Site, out var before)) odds[a.Site] = before * (a.Then / (1 - a.Then)) / (a.Now / (1 - a.Now));
+            }
+            // By Bayes: P(all good) = P(all good | sound) · P(sound) / P(sound | all good).
+            var soundThen = Sound(odds.Values);
+            var allGood = Math.Min(1, right * sound / soundThen);
+            return missed * (1 - sound) - allGood * missed * (1 - soundThen) - (1 - allGood) * FollowUpMinutes;
+        })];
+    }
 
-    /// <summary>Takes up how likely it is that nothing on the bench is wrong (sites taken as independent).</summary>
-    public void Know(Posterior belief) => sound = belief.Sites.Where(s => Counts(s.Site)).Aggregate(1.0, (q, s) => q * (1 - s.Faulty));
-
-    /// <summary>The doubt whether to prove now: a proof in vain where something is wrong, or going on looking where nothing is. Site by site it does not show:
-    /// that a function fails may make no single site likely, and yet it spares the proof that would have failed on it.</summary>
-    private double InVain(double q) => missed * Math.Min(q, 1 - q);
+    private static double Sound(IEnumerable<double> odds) => odds.Aggregate(1.0, (q, o) => q / (1 + o));
 
     /// <summary>Surer than this, mending costs less than leaving it to the proof.</summary>
     public double WorthMending(double mendMinutes) => mendMinutes / (mendMinutes + missed);
 
-    private double Of(double p, double mendMinutes) => Math.Min((1 - p) * mendMinutes, p * missed);
+    private double Of(SiteRef site, double p) => MendMinutes(site) is { } m ? Math.Min(Settling(site), Math.Min((1 - p) * m, p * missed)) : 0;
+
+    /// <summary>Minutes of looking at it directly, set-up and all; without bound where nothing but signals tells of it.</summary>
+    private double Settling(SiteRef site)
+    {
+        if (settle.TryGetValue(site, out var known)) return known;
+        var position = site.Position ?? here.FirstOrDefault(h => h.Value == site.Piece).Key;
+        var direct = sheet.Checks.Where(c => c.How != "ask" && c.TargetKind == "site" && c.Target == $"{position}.{site.Site}").Select(c => c.Minutes + SetUp(c)).DefaultIfEmpty(double.PositiveInfinity).Min();
+        if (double.IsInfinity(direct) && site.Position is { } at && sheet.Family.Positions.FirstOrDefault(p => p.Id == at) is { RedrawChance: > 0 } spec && spec.ContactSite == site.Site) direct = ReseatMinutes;
+        return settle[site] = TwoLooks * direct;
+    }
+
+    private double SetUp(CheckSpec check) => check.Bundle is { } bundle ? sheet.Bundles.FirstOrDefault(b => b.Id == bundle)?.SetUpMinutes ?? 1 : 0;
 
     /// <summary>Minutes of mending it, the longest of its faults; null for what cannot be mended on this bench.</summary>
     public double? MendMinutes(SiteRef site)

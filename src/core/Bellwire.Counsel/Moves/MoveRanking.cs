@@ -31,6 +31,9 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
     /// <summary>Worth this share of another bundle, set-up and all, the one that is set up is gone on with (estimate).</summary>
     private const double Stay = 0.5;
 
+    /// <summary>Looks of one bundle tell part of it twice (estimate).</summary>
+    private const double Overlap = 0.8;
+
     /// <summary>A chance smaller than this is priced, but not worth a word on a move.</summary>
     private const double LeastSaid = 0.002;
 
@@ -60,7 +63,7 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         var leaders = Enumerable.Range(0, values.Length)
             .OrderByDescending(i => values[i].InformationBits / Math.Max(0.5, candidates[i].Check.Minutes + candidates[i].ExtraMinutes)).Take(Leaders).ToList();
         foreach (var (i, sure) in leaders.Zip(weighing.Recheck([.. leaders.Select(i => candidates[i].Move)], [.. leaders.Select(i => values[i])]))) values[i] = sure;
-        var lines = candidates.Zip(values).Select(x => (x.First, Line: Line(x.First, x.Second, gate))).Where(x => x.Line.InformationBits >= 0.002 && !x.Line.Barred).ToList();
+        var lines = candidates.Zip(values).Select(x => (x.First, Value: x.Second, Line: Line(x.First, x.Second, gate))).Where(x => x.Line.InformationBits >= 0.002 && !x.Line.Barred).ToList();
         var active = ActiveBundle();
         // A look that stands by itself for a reason of its own is not offered among the others as well.
         var (retry, again) = (Retry(lines, active), new ReadAgain(state, job, sheet, built, doubt, gate).Next(belief, active));
@@ -76,8 +79,11 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
             var isActive = group.Key.Length > 0 && group.Key == active;
             var setUp = isActive ? 0 : spec?.SetUpMinutes ?? 1;
             ImmutableArray<MoveLine> moves = [.. group.Select(g => g.Line).OrderByDescending(m => m.CanBeMade).ThenByDescending(m => m.Score).ThenBy(m => m.Id, StringComparer.Ordinal)];
-            // The best few share the set-up: their worth together, over their minutes together. What may not be made is worth nothing beside what may.
-            double Worth(int n) => moves.Take(n).Sum(m => m.SavesMinutes) * (n == 1 ? 1 : 0.8) / (setUp + moves.Take(n).Sum(m => m.Minutes));
+            // The best few share the set-up: their worth together, one by one or as a round, over their minutes together. What may not be made is worth nothing beside what may.
+            var made = group.ToDictionary(g => g.Line.Id, g => (g.Value, g.First.Check));
+            var rounds = doubt.OfRound(moves.Select(m => made[m.Id]));
+            double Saves(int n) => n == 1 ? moves[0].SavesMinutes : Math.Max(moves.Take(n).Sum(m => m.SavesMinutes) * Overlap, rounds[n - 1]);
+            double Worth(int n) => Saves(n) / (setUp + moves.Take(n).Sum(m => m.Minutes));
             var many = Enumerable.Range(1, Math.Max(1, moves.Count(m => m.CanBeMade))).MaxBy(Worth);
             var powers = group.Any(g => g.First.Move.PowersUp);
             bundles.Add((new(group.Key.Length == 0 ? "single" : group.Key, spec?.Words ?? "Single looks", setUp, [.. moves.Take(Math.Max(many, options.MovesPerBundle))]), Worth(many), isActive && Worth(many) >= 1 && !(powers && safer is not null)));
@@ -108,7 +114,7 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
     }
 
     /// <summary>What the last proof failed on, tried by itself once something was done about it: before a whole proof is spent on the same again.</summary>
-    private (MoveBundle Bundle, double Score, bool Active)? Retry(List<(Candidate First, MoveLine Line)> lines, string? active)
+    private (MoveBundle Bundle, double Score, bool Active)? Retry(List<(Candidate First, MoveValue Value, MoveLine Line)> lines, string? active)
     {
         var failed = FailedBefore();
         if (failed.Count == 0) return null;

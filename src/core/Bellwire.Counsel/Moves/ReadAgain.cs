@@ -8,8 +8,8 @@ using Bellwire.Workshop;
 namespace Bellwire.Counsel;
 
 /// <summary>A reading that next to nobody would have foretold is made once more before anything is built on it: wrong leads, wrong range, the other
-/// station, a word misheard. The engine takes a look repeated in an unchanged hook-up for the same look, the later in place of the earlier, so it is
-/// no evidence twice; what it is worth is the slip it takes back.</summary>
+/// station, a word misheard. The same again is no evidence twice; something else says that one of the two was a slip, or that it comes and goes. What it is worth is the
+/// slip it shows up.</summary>
 internal sealed class ReadAgain(ShopState state, string job, TypeSheet sheet, BuiltCase built, Doubt doubt, GateKeeper gate)
 {
     /// <summary>Foretold with a smaller chance than this, a reading is worth a second look.</summary>
@@ -77,7 +77,7 @@ internal sealed class ReadAgain(ShopState state, string job, TypeSheet sheet, Bu
     {
         return new($"again:{check.Id}", "look", $"Once more: {check.Words}", check.Id, built.System, [], minutes, 0, saves / Math.Max(0.5, minutes), "tells a slip from a finding", "",
             p >= 1 ? "Read twice and not alike: one of the two was a slip, and a good piece would pay for taking the wrong one." : string.Create(CultureInfo.InvariantCulture, $"That it would read so was foretold {Words.Band(p)}: a slip before it is a fault ({Words.Band(slip)})."),
-            [.. check.Outcomes.Select(o => o == outcome ? new OutcomeLine(o, 1 - slip, "it stands") : new OutcomeLine(o, slip / (check.Outcomes.Length - 1), p >= 1 ? "the last reading was a slip" : "the first reading was a slip"))],
+            [.. check.Outcomes.Select(o => o == outcome ? new OutcomeLine(o, 1 - slip, "it stands") : new OutcomeLine(o, slip / (check.Outcomes.Length - 1), p >= 1 ? "the last reading was a slip" : "one of the two was a slip, or it comes and goes"))],
             null, check.Throws)
         { SavesMinutes = saves };
     }
