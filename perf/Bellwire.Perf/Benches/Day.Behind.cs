@@ -27,6 +27,16 @@ internal sealed partial class Day
         return GateKeeper.Check(Written, Job, _sheet, new Fitted(Job, piece, Set, _sheet.Positions.First(p => p.Kind == _real.Pieces[piece].Kind).Id)).Allowed;
     }
 
+    /// <summary>The reservoir is measured before a hand goes in.</summary>
+    private void PassHandGates()
+    {
+        foreach (var gate in GateKeeper.Lines(Written, Job, _sheet).Where(g => g is { Before: "hands-in", Passed: false }))
+        {
+            Spend("gate", 1);
+            Record(new GateAnswered(Job, Set, gate.Id, true, 0.1, null, null));
+        }
+    }
+
     private bool IsSound(string position)
     {
         var own = CaseBuilder.PieceAt(Job, position);

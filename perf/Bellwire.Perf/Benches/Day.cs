@@ -189,6 +189,7 @@ internal sealed partial class Day
     public void Reseat(string position)
     {
         PowerOff(Set);
+        PassHandGates();
         Spend("reseat", ReseatMinutes);
         Write(new Reseated(Job, Set, position), forgettable: true);
     }

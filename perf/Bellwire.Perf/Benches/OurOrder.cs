@@ -57,7 +57,7 @@ internal sealed class OurOrder(AdviceOptions options) : IOrder
                 else day.Plug(rails.Swaps.Select(s => (s.Position, s.Piece)));
                 continue;
             }
-            if (moves.Count == 0 || advice.StoppingWord != "look on" && advice.StoppingWord != "enough to quote" || wrong < 0.05)
+            if (moves.Count == 0 || advice.StoppingWord != "look on" && advice.StoppingWord != "enough to quote" || wrong < 0.05 && moves[0].Kind != "swap")
             {
                 // Proved once in vain, the likeliest piece is gone through before proving again.
                 if (proofsFailed > 0 && Belief.Pieces(belief, weighed.Built).FirstOrDefault() is { P: > 0.3 } worst && tried.Add("fallback " + worst.Position)) { day.GoThrough(worst.Position); proofsFailed = 0; continue; }

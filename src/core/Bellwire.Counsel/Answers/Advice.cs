@@ -47,7 +47,7 @@ public sealed record MoveBundle(string Id, string Title, double SetUpMinutes, Im
     /// <summary>Minutes saved for each minute spent by its best moves together, the set-up shared; for mends and rails as on the line.</summary>
     public double Worth { get; init; }
 
-    /// <summary>Whether any of its moves can be made as things stand; a look passes its gates on the way, but not one that was tried and failed.</summary>
+    /// <summary>Whether any of its moves can be made as things stand; gates that are passed on the way do not count.</summary>
     internal bool CanBeMade() => Moves.Any(m => m.CanBeMade);
 }
 
@@ -67,7 +67,8 @@ public sealed record MoveLine(
     /// <summary>A gate in its way was tried and did not pass.</summary>
     internal bool GateFailed { get; init; }
 
-    internal bool CanBeMade => Refusal is null || (Kind == "look" && !GateFailed);
+    /// <summary>A look and a reseat pass their gates on the way – ohms before power, the reservoir measured before a hand goes in –, but not one that was tried and failed. A good piece waits for its own.</summary>
+    internal bool CanBeMade => Refusal is null || (Kind is "look" or "reseat" && !GateFailed);
 
     /// <summary>Never proposed: barred on this set whatever the reason.</summary>
     internal bool Barred { get; init; }

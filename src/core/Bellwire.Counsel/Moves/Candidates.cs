@@ -36,13 +36,7 @@ internal static class Candidates
         var looks = WrongLooks(state, job, sheet, belief);
         foreach (var (position, piece, system) in Swaps(state, job, sheet, built).Where(s => Suspect(belief, built, map, s.Position) >= LeastSwapped))
             foreach (var check in looks)
-            {
-                var swapped = built.Maps.TryGetValue(system, out var m) ? m.SetItem(position, piece) : map.SetItem(position, piece);
-                if (sheet.TargetOf(check, swapped, system) is not Target.OfSignal target) continue;
-                // Whatever it shows, each piece goes back to its own place.
-                var minutes = 2 * sheet.Positions.First(p => p.Id == position).SwapMinutes;
-                list.Add(new(Of(check, system, [(position, piece)], check.Powered == true, SettingFor(sheet, check, built), target, piece), check, "swap", minutes, [(position, piece)]));
-            }
+                if (Exchange(sheet, built, check, position, piece, system) is { } swap) list.Add(swap);
         // Reseat before replace: the connector is unplugged and plugged, and one looks again.
         foreach (var site in belief.Sites.Where(s => s.Site.System == built.System && s.Faulty >= LeastContact))
             if (sheet.Family.Positions.First(p => p.Id == site.Site.Position) is { ContactSite: { } contact, RedrawChance: > 0 } at && contact == site.Site.Site && map.TryGetValue(at.Id, out var own) && !own.StartsWith("bench:", StringComparison.Ordinal))
@@ -51,6 +45,20 @@ internal static class Candidates
                         list.Add(new(new Move($"reseat:{built.System}:{at.Id}:{check.Id}", built.System, [(at.Id, own)], check.Powered == true, SettingFor(sheet, check, built), target, check.Matrix), check, "reseat", ReseatMinutes, [(at.Id, own)]));
         return list;
     }
+
+    /// <summary>A piece put elsewhere, and a look there; null where the look has nothing to look at.</summary>
+    private static Candidate? Exchange(TypeSheet sheet, BuiltCase built, CheckSpec check, string position, string piece, string system)
+    {
+        var swapped = (built.Maps.GetValueOrDefault(system) ?? built.Maps[built.System]).SetItem(position, piece);
+        if (sheet.TargetOf(check, swapped, system) is not Target.OfSignal target) return null;
+        // Whatever it shows, each piece goes back to its own place.
+        var minutes = 2 * sheet.Positions.First(p => p.Id == position).SwapMinutes;
+        return new(Of(check, system, [(position, piece)], check.Powered == true, SettingFor(sheet, check, built), target, piece), check, "swap", minutes, [(position, piece)]);
+    }
+
+    /// <summary>The exchanges that tell whether the fault goes with the piece of that place, whatever its odds.</summary>
+    public static IEnumerable<Candidate> Exchanges(ShopState state, string job, TypeSheet sheet, BuiltCase built, CheckSpec check, string position) =>
+        Swaps(state, job, sheet, built).Where(s => s.Position == position).Select(s => Exchange(sheet, built, check, s.Position, s.Piece, s.System)).OfType<Candidate>();
 
     /// <summary>How likely the piece that sits there, or the connector it sits in, is at fault.</summary>
     private static double Suspect(Posterior belief, BuiltCase built, ImmutableDictionary<string, string> map, string position)

@@ -9,20 +9,23 @@ internal static class Conditions
     /// <summary>The signals a condition wants in some state, as they stand in it.</summary>
     public static IEnumerable<Condition.SignalIn> SignalsIn(Condition condition) => condition.Leaves().OfType<Condition.SignalIn>();
 
-    /// <summary>Every position whose piece, connector or emptiness can change the signal, through other signals too.</summary>
-    public static ImmutableHashSet<string> PositionsBehind(Family family, string signal)
+    /// <summary>The signal itself and every one it may be taken from.</summary>
+    public static ImmutableHashSet<string> SignalsBehind(Family family, string signal)
     {
-        var (seen, open) = (new HashSet<string> { signal }, new Stack<string>([signal]));
-        var positions = ImmutableHashSet.CreateBuilder<string>();
+        var seen = ImmutableHashSet.CreateBuilder<string>();
+        seen.Add(signal);
+        var open = new Stack<string>([signal]);
         while (open.TryPop(out var at))
-            foreach (var rule in family.Signals.First(s => s.Id == at).Rules)
-            {
-                positions.UnionWith(Positions(rule.When));
-                foreach (var upstream in SignalsIn(rule.When))
-                    if (seen.Add(upstream.Signal)) open.Push(upstream.Signal);
-            }
-        return positions.ToImmutable();
+            foreach (var upstream in family.Signals.First(s => s.Id == at).Rules.SelectMany(r => SignalsIn(r.When)))
+                if (seen.Add(upstream.Signal)) open.Push(upstream.Signal);
+        return seen.ToImmutable();
     }
+
+    /// <summary>Every position that the signal's own rules name.</summary>
+    public static IEnumerable<string> PositionsOf(Family family, string signal) => family.Signals.First(s => s.Id == signal).Rules.SelectMany(r => Positions(r.When));
+
+    /// <summary>Every position whose piece, connector or emptiness can change the signal, through other signals too.</summary>
+    public static ImmutableHashSet<string> PositionsBehind(Family family, string signal) => [.. SignalsBehind(family, signal).SelectMany(s => PositionsOf(family, s))];
 
     /// <summary>Sites of which a fault alone can take the signal out of its first state, through whatever states of other signals lie between.</summary>
     public static ImmutableHashSet<(string Position, string Site)> SitesBehind(Family family, string signal) =>

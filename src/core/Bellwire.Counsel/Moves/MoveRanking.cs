@@ -93,6 +93,8 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         if (reseats.Length > 0) bundles.Add((new("reseat", "Reseat and look", 0, reseats), reseats[0].Score, false));
         var swaps = lines.Where(l => l.First.Kind == "swap").Select(l => l.Line).GroupBy(l => (l.System, l.Swaps[0])).Select(g => g.MaxBy(m => m.Score)!).OrderByDescending(m => m.Score).Take(options.MovesPerBundle).ToImmutableArray();
         if (swaps.Length > 0) bundles.Add((new("swap", "Swap and look", 0, swaps), swaps[0].Score, false));
+        var odd = new Unexplained(state, job, sheet, built).Find(weighing);
+        if (odd is not null && Exchanges(odd, weighing, gate) is { } exchanges) bundles.Add(exchanges);
         if (retry is { } failed) risky = Math.Max(risky, failed.Score);
         if (safer is { } rails)
         {
@@ -109,9 +111,32 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         // Surer than nine in ten is mended at once; what is merely likelier than not only when no look earns its minutes any more.
         var looking = bundles.Where(b => b.Bundle.Id != "rails" && b.Bundle.CanBeMade()).Select(b => b.Score).DefaultIfEmpty(0).Max();
         var mends = Mends(belief, looking < 1 ? 0.5 : SureEnough, looking >= 1);
+        if (looking < 1 && mends.Length == 0 && odd is { Found: { } place } && names.PositionName(place) is var piece)
+            mends = [Through(place, 1, "the fault goes with it", $"{odd.Check.Words}: nothing on the sheet explains what the proof found. {(odd.Places.Length == 1 ? $"What works beside it and what was exchanged leave {piece}" : piece)}; a fault that the sheet does not list is looked for there.")];
         if (mends.Length > 0) bundles.Add((new("mend", mends.Any(m => m.Score >= SureEnough) ? "Mend what is sure" : "Mend: no look is worth its minutes", 0, mends), mends[0].Score, false));
         return [.. bundles.OrderByDescending(b => b.Bundle.Id == "again").ThenByDescending(b => b.Bundle.Id == "mend").ThenByDescending(b => b.Active).ThenByDescending(b => b.Score).Select(b => b.Bundle with { Worth = b.Score })];
     }
+
+    /// <summary>Exchanges that find the piece with a fault nobody listed: of k that may have it each tells one, and 90 minutes of going through the wrong one are spared in 1 − 1/k.</summary>
+    private (MoveBundle Bundle, double Score, bool Active)? Exchanges(Unexplained.Finding odd, Weighing weighing, GateKeeper gate)
+    {
+        if (odd.Found is not null) return null;
+        var saves = Doubt.GoThroughMinutes * (1 - 1.0 / odd.Places.Length);
+        ImmutableArray<MoveLine> lines = [.. from place in odd.Places
+                                             let ways = Candidates.Exchanges(state, job, sheet, built, odd.Check, place).ToList()
+                                             where ways.Count > 0
+                                             let line = ways.Zip(weighing.Try([.. ways.Select(w => w.Move)])).Select(w => Line(w.First, w.Second, gate)).Where(l => !l.Barred).OrderByDescending(l => l.CanBeMade).ThenBy(l => l.Minutes + l.LossMinutes).FirstOrDefault()
+                                             where line is not null
+                                             select line with
+                                             {
+                                                 Score = saves / Math.Max(0.5, line.Minutes + line.LossMinutes), SavesMinutes = saves, GainWord = Spares(saves),
+                                                 Why = $"The proof found it wrong, and nothing on the sheet explains it: whether it goes with {names.PositionName(place)} tells where to look.",
+                                             }];
+        return lines.IsEmpty || lines[0].Score < 1 ? null : (new("exchange", "Nothing on the sheet explains it: exchange, one at a time", 0, lines), lines[0].Score, false);
+    }
+
+    private MoveLine Through(string position, double score, string gain, string why) =>
+        new($"through:{position}", "mend", $"Go through {names.PositionName(position)} part by part, and its connector", "", built.System, [], Doubt.GoThroughMinutes, 0, score, gain, "", why, [], null, ImmutableDictionary<string, string>.Empty);
 
     /// <summary>What the last proof failed on, tried by itself once something was done about it: before a whole proof is spent on the same again.</summary>
     private (MoveBundle Bundle, double Score, bool Active)? Retry(List<(Candidate First, MoveValue Value, MoveLine Line)> lines, string? active)
@@ -283,8 +308,7 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
                     continue;
                 }
                 if (lines.Exists(l => l.Id == $"through:{position}")) continue;
-                lines.Add(new($"through:{position}", "mend", $"Go through {whole} part by part, and its connector", "", built.System, [], Doubt.GoThroughMinutes, 0, site.Faulty, $"{Quantities.Words.Band(site.Faulty)} that it is there", "",
-                    $"{names.Fault(site.Site, mode)}: mended {(times == 2 ? "twice" : $"{times} times")} and still to be seen. Mending it once more helps little; most likely it is something there that the sheet does not list.", [], null, ImmutableDictionary<string, string>.Empty));
+                lines.Add(Through(position, site.Faulty, $"{Quantities.Words.Band(site.Faulty)} that it is there", $"{names.Fault(site.Site, mode)}: mended {(times == 2 ? "twice" : $"{times} times")} and still to be seen. Mending it once more helps little; most likely it is something there that the sheet does not list."));
                 continue;
             }
             var minutes = info?.MendMinutes ?? 30;
