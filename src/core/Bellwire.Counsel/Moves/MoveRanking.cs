@@ -31,6 +31,9 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
     /// <summary>Worth this share of another bundle, set-up and all, the one that is set up is gone on with (estimate).</summary>
     private const double Stay = 0.5;
 
+    /// <summary>How sure it is that the last piece left has the fault (estimate).</summary>
+    private const double Left = 0.8;
+
     /// <summary>Looks of one bundle tell part of it twice (estimate).</summary>
     private const double Overlap = 0.8;
 
@@ -94,7 +97,8 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         var swaps = lines.Where(l => l.First.Kind == "swap").Select(l => l.Line).GroupBy(l => (l.System, l.Swaps[0])).Select(g => g.MaxBy(m => m.Score)!).OrderByDescending(m => m.Score).Take(options.MovesPerBundle).ToImmutableArray();
         if (swaps.Length > 0) bundles.Add((new("swap", "Swap and look", 0, swaps), swaps[0].Score, false));
         var odd = new Unexplained(state, job, sheet, built).Find(weighing);
-        if (odd is not null && Exchanges(odd, weighing, gate) is { } exchanges) bundles.Add(exchanges);
+        var exchange = odd is null ? null : Exchanges(odd, weighing, gate);
+        if (exchange is { } exchanged) bundles.Add(exchanged);
         if (retry is { } failed) risky = Math.Max(risky, failed.Score);
         if (safer is { } rails)
         {
@@ -111,8 +115,7 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         // Surer than nine in ten is mended at once; what is merely likelier than not only when no look earns its minutes any more.
         var looking = bundles.Where(b => b.Bundle.Id != "rails" && b.Bundle.CanBeMade()).Select(b => b.Score).DefaultIfEmpty(0).Max();
         var mends = Mends(belief, looking < 1 ? 0.5 : SureEnough, looking >= 1);
-        if (looking < 1 && mends.Length == 0 && odd is { Found: { } place } && names.PositionName(place) is var piece)
-            mends = [Through(place, 1, "the fault goes with it", $"{odd.Check.Words}: nothing on the sheet explains what the proof found. {(odd.Places.Length == 1 ? $"What works beside it and what was exchanged leave {piece}" : piece)}; a fault that the sheet does not list is looked for there.")];
+        if (looking < 1 && mends.Length == 0 && odd is not null && exchange is null) mends = [ThroughFound(odd, names.PositionName(odd.Places[0]))];
         if (mends.Length > 0) bundles.Add((new("mend", mends.Any(m => m.Score >= SureEnough) ? "Mend what is sure" : "Mend: no look is worth its minutes", 0, mends), mends[0].Score, false));
         return [.. bundles.OrderByDescending(b => b.Bundle.Id == "again").ThenByDescending(b => b.Bundle.Id == "mend").ThenByDescending(b => b.Active).ThenByDescending(b => b.Score).Select(b => b.Bundle with { Worth = b.Score })];
     }
@@ -120,9 +123,9 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
     /// <summary>Exchanges that find the piece with a fault nobody listed: of k that may have it each tells one, and 90 minutes of going through the wrong one are spared in 1 − 1/k.</summary>
     private (MoveBundle Bundle, double Score, bool Active)? Exchanges(Unexplained.Finding odd, Weighing weighing, GateKeeper gate)
     {
-        if (odd.Found is not null) return null;
+        if (odd.Places.Length == 1) return null;
         var saves = Doubt.GoThroughMinutes * (1 - 1.0 / odd.Places.Length);
-        ImmutableArray<MoveLine> lines = [.. from place in odd.Places
+        ImmutableArray<MoveLine> lines = [.. (from place in odd.Places
                                              let ways = Candidates.Exchanges(state, job, sheet, built, odd.Check, place).ToList()
                                              where ways.Count > 0
                                              let line = ways.Zip(weighing.Try([.. ways.Select(w => w.Move)])).Select(w => Line(w.First, w.Second, gate)).Where(l => !l.Barred).OrderByDescending(l => l.CanBeMade).ThenBy(l => l.Minutes + l.LossMinutes).FirstOrDefault()
@@ -131,9 +134,13 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
                                              {
                                                  Score = saves / Math.Max(0.5, line.Minutes + line.LossMinutes), SavesMinutes = saves, GainWord = Spares(saves),
                                                  Why = $"The proof found it wrong, and nothing on the sheet explains it: whether it goes with {names.PositionName(place)} tells where to look.",
-                                             }];
-        return lines.IsEmpty || lines[0].Score < 1 ? null : (new("exchange", "Nothing on the sheet explains it: exchange, one at a time", 0, lines), lines[0].Score, false);
+                                             }).OrderByDescending(l => l.CanBeMade).ThenByDescending(l => l.Score)];
+        return lines.IsEmpty || lines.Max(l => l.Score) < 1 ? null : (new("exchange", "Nothing on the sheet explains it: exchange, one at a time", 0, lines), lines.Max(l => l.Score), false);
     }
+
+    private MoveLine ThroughFound(Unexplained.Finding odd, string piece) => Through(
+        odd.Places[0], odd.Follows ? 1 : odd.Places.Length == 1 ? Left : Left / odd.Places.Length, odd.Follows ? "the fault goes with it" : odd.Places.Length == 1 ? "the last one left" : "one of those left",
+        $"{odd.Check.Words}: nothing on the sheet explains what the proof found. {(odd.Follows ? $"It goes with {piece}" : odd.Places.Length == 1 ? $"What works beside it and what was exchanged leave {piece}" : $"{piece} may have it, and exchanging would cost as much as going through it")}; a fault that the sheet does not list is looked for there.");
 
     private MoveLine Through(string position, double score, string gain, string why) =>
         new($"through:{position}", "mend", $"Go through {names.PositionName(position)} part by part, and its connector", "", built.System, [], Doubt.GoThroughMinutes, 0, score, gain, "", why, [], null, ImmutableDictionary<string, string>.Empty);

@@ -15,8 +15,8 @@ internal sealed class Unexplained(ShopState state, string job, TypeSheet sheet, 
 
     /// <param name="Check">What failed.</param>
     /// <param name="Places">Where the piece may sit, likeliest first; those that exchange has cleared are left out.</param>
-    /// <param name="Found">The place that exchange points to, or the only one left; null while more than one is.</param>
-    internal sealed record Finding(CheckSpec Check, ImmutableArray<string> Places, string? Found);
+    /// <param name="Follows">Exchange has shown that the fault goes with the piece of the first place.</param>
+    internal sealed record Finding(CheckSpec Check, ImmutableArray<string> Places, bool Follows);
 
     public Finding? Find(Weighing weighing)
     {
@@ -27,9 +27,9 @@ internal sealed class Unexplained(ShopState state, string job, TypeSheet sheet, 
         if (odd.Count == 0) return null;
         var places = Places(odd, good);
         var of = trials.Where(t => odd.Exists(c => c.Id == t.Check)).ToList();
-        if (of.Find(t => t.Follows) is { Position: { } follows }) return new(odd[0], [follows], follows);
+        if (of.Find(t => t.Follows) is { Position: { } follows }) return new(odd[0], [follows], true);
         ImmutableArray<string> left = [.. places.Where(p => !of.Exists(t => t.Position == p))];
-        return left.IsEmpty ? null : new(odd[0], left, left.Length == 1 ? left[0] : null);
+        return left.IsEmpty ? null : new(odd[0], left, false);
     }
 
     private bool IsDisbelieved(Weighing weighing, CheckSpec check)
@@ -50,7 +50,7 @@ internal sealed class Unexplained(ShopState state, string job, TypeSheet sheet, 
 
     private bool IsGoneThrough(string position) => state.TapeOf(job).Any(e => e.Act is Mended { What: MendWords.GoneThrough } m && m.Piece == built.Maps[built.System][position]);
 
-    private bool IsOwn(string position) => sheet.Positions.Any(p => p.Id == position && !p.House && p.TravelsByPost)
+    private bool IsOwn(string position) => sheet.Positions.Any(p => p.Id == position && !p.House)
         && built.Maps[built.System].TryGetValue(position, out var piece) && !Namer.IsStandIn(piece);
 
     /// <summary>Since anything was mended: steps of the proof that failed, what works, and what an exchange showed. <c>Follows</c>: the fault goes where the piece goes.</summary>
