@@ -1,4 +1,3 @@
-using System.Net.Http.Json;
 using Microsoft.Playwright;
 using static Microsoft.Playwright.Assertions;
 
@@ -23,10 +22,7 @@ public class CircuitTests(Bench bench) : IClassFixture<Bench>
             ("powered", new { job, system = set, feed = "limited" }),
             ("powered", new { job, system = set, feed = "line", volts = 120 }),
         })
-        {
-            var answer = await http.PostAsJsonAsync("/api/entries", new { id = $"{job}-{Guid.NewGuid():N}", kind, act });
-            Assert.True(answer.IsSuccessStatusCode, $"{kind}: {await answer.Content.ReadAsStringAsync()}");
-        }
+            await http.Log(job, kind, act);
         await page.GotoAsync($"/job/{job}/ladder");
         var expected = page.GetByRole(AriaRole.Region, new() { Name = "What to expect: Supply and its loads at idle" });
         await Expect(expected).ToContainTextAsync("healthy", new() { Timeout = 60_000 });

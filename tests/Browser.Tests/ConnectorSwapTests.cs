@@ -1,4 +1,3 @@
-using System.Net.Http.Json;
 using Microsoft.Playwright;
 using static Microsoft.Playwright.Assertions;
 
@@ -17,12 +16,7 @@ public class ConnectorSwapTests(Bench bench) : IClassFixture<Bench>
         await page.GotoAsync($"/job/{job}/bench");
 
         using var http = new HttpClient { BaseAddress = new Uri(bench.Address) };
-        var n = 0;
-        async Task Log(string kind, object act)
-        {
-            var answer = await http.PostAsJsonAsync("/api/entries", new { id = $"{job}-api-{++n}", kind, act });
-            Assert.True(answer.IsSuccessStatusCode, $"{kind}: {await answer.Content.ReadAsStringAsync()}");
-        }
+        Task Log(string kind, object act) => http.Log(job, kind, act);
 
         var (set, old, none) = ("set-" + job, job + "-display", new Dictionary<string, string>());
         await Log("piece-recorded", new { piece = "good-display", kind = "display", name = "Display", owner = "shop", place = "shelf", knownGood = true, trust = 0.98 });

@@ -1,4 +1,3 @@
-using System.Net.Http.Json;
 using Deque.AxeCore.Playwright;
 using Microsoft.Playwright;
 using static Microsoft.Playwright.Assertions;
@@ -12,14 +11,6 @@ public class ExchangeWalkTests(Bench bench) : IClassFixture<Bench>
     private static readonly string[] Shown = ["clock", "keys", "presets", "fm", "am", "aux", "tone", "mutes",
         "room-1", "room-2", "room-3", "talk-1", "talk-2", "talk-3", "answer-1", "answer-2", "answer-3", "call-1", "call-2", "call-3", "chime-1", "chime-2", "door-talk-1", "door-talk-2", "door-listen-2"];
 
-    private int logged;
-
-    private async Task Log(HttpClient http, string job, string kind, object act)
-    {
-        var answer = await http.PostAsJsonAsync("/api/entries", new { id = $"{job}-exchange-{++logged}", kind, act });
-        Assert.True(answer.IsSuccessStatusCode, $"{kind}: {await answer.Content.ReadAsStringAsync()}");
-    }
-
     [Fact]
     public async Task What_the_sheet_does_not_explain_is_exchanged_and_then_gone_through()
     {
@@ -28,12 +19,12 @@ public class ExchangeWalkTests(Bench bench) : IClassFixture<Bench>
         await page.UnpackEverything(job);
         using var http = new HttpClient { BaseAddress = new Uri(bench.Address) };
         var set = "set-" + job;
-        await Log(http, job, "system-set-up", new { system = "mule-nine", sheetId = "corridor-nine", pieces = None });
-        await Log(http, job, "gate-answered", new { job, system = set, gate = "ohms-first", passed = true, value = 900.0 });
-        await Log(http, job, "gate-answered", new { job, system = set, gate = "limited-feed", passed = true });
-        await Log(http, job, "powered", new { job, system = set, feed = "limited" });
-        foreach (var function in Shown) await Log(http, job, "proved", new { job, function, outcome = "shown" });
-        await Log(http, job, "proved", new { job, function = "door-listen-1", outcome = "failed" });
+        await http.Log(job, "system-set-up", new { system = "mule-nine", sheetId = "corridor-nine", pieces = None });
+        await http.Log(job, "gate-answered", new { job, system = set, gate = "ohms-first", passed = true, value = 900.0 });
+        await http.Log(job, "gate-answered", new { job, system = set, gate = "limited-feed", passed = true });
+        await http.Log(job, "powered", new { job, system = set, feed = "limited" });
+        foreach (var function in Shown) await http.Log(job, "proved", new { job, function, outcome = "shown" });
+        await http.Log(job, "proved", new { job, function = "door-listen-1", outcome = "failed" });
 
         await page.GotoAsync($"/job/{job}/bench");
         var moves = page.Locator("#moves");
@@ -57,18 +48,18 @@ public class ExchangeWalkTests(Bench bench) : IClassFixture<Bench>
         async Task WorksInMule(string position)
         {
             var piece = $"{job}-{position}";
-            await Log(http, job, "unpowered", new { job, system = set });
+            await http.Log(job, "unpowered", new { job, system = set });
             await Discharged(set);
-            await Log(http, job, "pulled", new { job, piece, system = set, position });
-            await Log(http, job, "fitted", new { job, piece, system = "mule-nine", position });
-            await Log(http, job, "powered", new { job, system = "mule-nine", feed = "limited" });
-            await Log(http, job, "checked", new { job, system = "mule-nine", check = "fn-door-listen-1", outcome = "good", throws = None, circumstances = None, minutes = 1 });
-            await Log(http, job, "unpowered", new { job, system = "mule-nine" });
+            await http.Log(job, "pulled", new { job, piece, system = set, position });
+            await http.Log(job, "fitted", new { job, piece, system = "mule-nine", position });
+            await http.Log(job, "powered", new { job, system = "mule-nine", feed = "limited" });
+            await http.Log(job, "checked", new { job, system = "mule-nine", check = "fn-door-listen-1", outcome = "good", throws = None, circumstances = None, minutes = 1 });
+            await http.Log(job, "unpowered", new { job, system = "mule-nine" });
             await Discharged("mule-nine");
-            await Log(http, job, "pulled", new { job, piece, system = "mule-nine", position });
-            await Log(http, job, "fitted", new { job, piece, system = set, position });
+            await http.Log(job, "pulled", new { job, piece, system = "mule-nine", position });
+            await http.Log(job, "fitted", new { job, piece, system = set, position });
         }
 
-        Task Discharged(string system) => Log(http, job, "reading-taken", new { job, system, point = "reservoir-rest", quantity = "volt-dc", value = 0.1, typed = "0.1 V", circumstances = None });
+        Task Discharged(string system) => http.Log(job, "reading-taken", new { job, system, point = "reservoir-rest", quantity = "volt-dc", value = 0.1, typed = "0.1 V", circumstances = None });
     }
 }

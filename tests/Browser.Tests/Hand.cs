@@ -1,3 +1,4 @@
+using System.Net.Http.Json;
 using Microsoft.Playwright;
 
 namespace Browser.Tests;
@@ -5,6 +6,13 @@ namespace Browser.Tests;
 /// <summary>What a hand does on the pages, named as the person would.</summary>
 internal static class Hand
 {
+    /// <summary>Written down by a script, not by hand; what is refused fails the test, with the reason.</summary>
+    public static async Task Log(this HttpClient http, string job, string kind, object act, string? id = null)
+    {
+        var answer = await http.PostAsJsonAsync("/api/entries", new { id = id ?? $"{job}-{Guid.NewGuid():N}", kind, act });
+        Assert.True(answer.IsSuccessStatusCode, $"{kind}: {await answer.Content.ReadAsStringAsync()}");
+    }
+
     public static async Task Press(this IPage page, string button)
     {
         await page.GetByRole(AriaRole.Button, new() { Name = button }).First.ClickAsync();

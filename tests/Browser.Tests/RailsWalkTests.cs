@@ -11,17 +11,6 @@ namespace Browser.Tests;
 public class RailsWalkTests(Bench bench) : IClassFixture<Bench>
 {
     private static readonly Dictionary<string, string> None = [];
-    private int logged;
-
-    private async Task<HttpResponseMessage> Try(HttpClient http, string job, string kind, object act) =>
-        await http.PostAsJsonAsync("/api/entries", new { id = $"{job}-rails-{++logged}", kind, act });
-
-    private async Task Log(HttpClient http, string job, string kind, object act)
-    {
-        var answer = await Try(http, job, kind, act);
-        Assert.True(answer.IsSuccessStatusCode, $"{kind}: {await answer.Content.ReadAsStringAsync()}");
-    }
-
     [Fact]
     public async Task After_a_fuse_the_boards_come_off_the_rail_is_read_and_they_go_back()
     {
@@ -30,10 +19,10 @@ public class RailsWalkTests(Bench bench) : IClassFixture<Bench>
         await page.UnpackEverything(job);
         using var http = new HttpClient { BaseAddress = new Uri(bench.Address) };
         var set = "set-" + job;
-        await Log(http, job, "mended", new { job, piece = job + "-fuse", site = "link", what = "new fuse", success = 0.8, minutes = 3 });
-        await Log(http, job, "gate-answered", new { job, system = set, gate = "ohms-first", passed = true, value = 900.0 });
-        await Log(http, job, "gate-answered", new { job, system = set, gate = "limited-feed", passed = true });
-        var refused = await Try(http, job, "powered", new { job, system = set, feed = "limited" });
+        await http.Log(job, "mended", new { job, piece = job + "-fuse", site = "link", what = "new fuse", success = 0.8, minutes = 3 });
+        await http.Log(job, "gate-answered", new { job, system = set, gate = "ohms-first", passed = true, value = 900.0 });
+        await http.Log(job, "gate-answered", new { job, system = set, gate = "limited-feed", passed = true });
+        var refused = await http.PostAsJsonAsync("/api/entries", new { id = job + "-refused", kind = "powered", act = new { job, system = set, feed = "limited" } });
         Assert.Equal(HttpStatusCode.Conflict, refused.StatusCode);
         Assert.Contains("rail-rail5", await refused.Content.ReadAsStringAsync(), StringComparison.Ordinal);
 
@@ -41,19 +30,19 @@ public class RailsWalkTests(Bench bench) : IClassFixture<Bench>
         await page.Press("Unplugged: Control board, Display, Tuner");
         await Expect(page.Locator("#moves")).ToContainTextAsync("With what is unplugged left out");
         await page.ScreenshotAsync(new() { Path = Path.Combine(Bench.Screens, "rails-first.png"), FullPage = true });
-        await Log(http, job, "powered", new { job, system = set, feed = "limited" });
-        await Log(http, job, "reading-taken", new { job, system = set, point = "rail-5", quantity = "volt-dc", value = 5.02, typed = "5.02 V", circumstances = None });
-        await Log(http, job, "unpowered", new { job, system = set });
-        await Log(http, job, "reading-taken", new { job, system = set, point = "reservoir-rest", quantity = "volt-dc", value = 0.1, typed = "0.1 V", circumstances = None });
+        await http.Log(job, "powered", new { job, system = set, feed = "limited" });
+        await http.Log(job, "reading-taken", new { job, system = set, point = "rail-5", quantity = "volt-dc", value = 5.02, typed = "5.02 V", circumstances = None });
+        await http.Log(job, "unpowered", new { job, system = set });
+        await http.Log(job, "reading-taken", new { job, system = set, point = "reservoir-rest", quantity = "volt-dc", value = 0.1, typed = "0.1 V", circumstances = None });
         await page.ReloadAsync();
         await page.Press("All plugged in again");
         await Expect(page.GetByRole(AriaRole.Button, new() { Name = "All plugged in again" })).ToHaveCountAsync(0);
-        await Log(http, job, "powered", new { job, system = set, feed = "limited" });
+        await http.Log(job, "powered", new { job, system = set, feed = "limited" });
 
         // All works, and then one reading says it cannot.
         foreach (var check in new[] { "fn-clock", "fn-keys", "fn-fm", "fn-aux" })
-            await Log(http, job, "checked", new { job, system = set, check, outcome = "good", throws = None, circumstances = None, minutes = 1 });
-        await Log(http, job, "checked", new { job, system = set, check = "rail5-volts", outcome = "dead", throws = None, circumstances = None, minutes = 1 });
+            await http.Log(job, "checked", new { job, system = set, check, outcome = "good", throws = None, circumstances = None, minutes = 1 });
+        await http.Log(job, "checked", new { job, system = set, check = "rail5-volts", outcome = "dead", throws = None, circumstances = None, minutes = 1 });
         await page.GotoAsync($"/job/{job}/tape");
         await page.Press("Look for it");
         await Expect(page.Locator("#behind")).ToContainTextAsync("is a slip: misread, mistyped, or the wrong point", new() { Timeout = 120_000 });
@@ -69,10 +58,10 @@ public class RailsWalkTests(Bench bench) : IClassFixture<Bench>
         await Expect(again).ToHaveCountAsync(0);
 
         // A proof that fails, a mend, and what failed comes first in both places.
-        await Log(http, job, "proved", new { job, function = "am", outcome = "failed" });
-        await Log(http, job, "unpowered", new { job, system = set });
-        await Log(http, job, "reading-taken", new { job, system = set, point = "reservoir-rest", quantity = "volt-dc", value = 0.1, typed = "0.1 V", circumstances = None });
-        await Log(http, job, "mended", new { job, system = set, position = "tuner", site = "am-lead", what = "lead joined", success = 0.95, minutes = 10 });
+        await http.Log(job, "proved", new { job, function = "am", outcome = "failed" });
+        await http.Log(job, "unpowered", new { job, system = set });
+        await http.Log(job, "reading-taken", new { job, system = set, point = "reservoir-rest", quantity = "volt-dc", value = 0.1, typed = "0.1 V", circumstances = None });
+        await http.Log(job, "mended", new { job, system = set, position = "tuner", site = "am-lead", what = "lead joined", success = 0.95, minutes = 10 });
         await page.GotoAsync($"/job/{job}/bench");
         await Expect(page.Locator("#moves")).ToContainTextAsync("Before proving again: what failed");
         await page.ScreenshotAsync(new() { Path = Path.Combine(Bench.Screens, "before-proving-again.png"), FullPage = true });
