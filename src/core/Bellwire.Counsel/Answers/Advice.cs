@@ -47,6 +47,12 @@ public sealed record MoveBundle(string Id, string Title, double SetUpMinutes, Im
     /// <summary>Minutes saved for each minute spent by its best moves together, the set-up shared; for mends and rails as on the line.</summary>
     public double Worth { get; init; }
 
+    /// <summary>How many of its first moves are looks to be made as a round: worth their minutes together, though maybe not one by one. 0: each stands for itself.</summary>
+    public int Round { get; init; }
+
+    /// <summary>Minutes of failed proof that the round spares, where that is more than its looks spare one by one; otherwise 0.</summary>
+    public double RoundSaves { get; init; }
+
     /// <summary>Whether any of its moves can be made as things stand; gates that are passed on the way do not count.</summary>
     internal bool CanBeMade() => Moves.Any(m => m.CanBeMade);
 }

@@ -85,11 +85,15 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
             // The best few share the set-up: their worth together, one by one or as a round, over their minutes together. What may not be made is worth nothing beside what may.
             var made = group.ToDictionary(g => g.Line.Id, g => (g.Value, g.First.Check));
             var rounds = doubt.OfRound(moves.Select(m => made[m.Id]));
-            double Saves(int n) => n == 1 ? moves[0].SavesMinutes : Math.Max(moves.Take(n).Sum(m => m.SavesMinutes) * Overlap, rounds[n - 1]);
+            double OneByOne(int n) => moves.Take(n).Sum(m => m.SavesMinutes) * (n == 1 ? 1 : Overlap);
+            double Saves(int n) => n == 1 ? OneByOne(1) : Math.Max(OneByOne(n), rounds[n - 1]);
             double Worth(int n) => Saves(n) / (setUp + moves.Take(n).Sum(m => m.Minutes));
             var many = Enumerable.Range(1, Math.Max(1, moves.Count(m => m.CanBeMade))).MaxBy(Worth);
             var powers = group.Any(g => g.First.Move.PowersUp);
-            bundles.Add((new(group.Key.Length == 0 ? "single" : group.Key, spec?.Words ?? "Single looks", setUp, [.. moves.Take(Math.Max(many, options.MovesPerBundle))]), Worth(many), isActive && Worth(many) >= 1 && !(powers && safer is not null)));
+            bundles.Add((new(group.Key.Length == 0 ? "single" : group.Key, spec?.Words ?? "Single looks", setUp, [.. moves.Take(Math.Max(many, options.MovesPerBundle))])
+            {
+                Round = many > 1 && Worth(many) >= 1 ? many : 0, RoundSaves = many > 1 && Worth(many) >= 1 && rounds[many - 1] > OneByOne(many) ? rounds[many - 1] : 0,
+            }, Worth(many), isActive && Worth(many) >= 1 && !(powers && safer is not null)));
             if (powers) risky = Math.Max(risky, Worth(many));
         }
         var reseats = lines.Where(l => l.First.Kind == "reseat").Select(l => l.Line).GroupBy(l => l.Swaps[0]).Select(g => g.MaxBy(m => m.Score)!).OrderByDescending(m => m.Score).Take(options.MovesPerBundle).ToImmutableArray();

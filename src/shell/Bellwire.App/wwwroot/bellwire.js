@@ -123,9 +123,12 @@
     Object.assign(notice, { id: "recorded", className: "recorded noprint", role: "status", tabIndex: -1, textContent: `Recorded: ${words}` });
     // Later: a node that leaves the page inside its own blur trips whoever is taking it away.
     notice.addEventListener("blur", () => setTimeout(() => { if (document.hasFocus()) notice.remove(); }));
-    if (!form) document.getElementById("main")?.prepend(notice);
-    else if (keyOf(form) === post.key) form.after(notice); // the same step again: on to the next
-    else form.before(notice);
+    // Folded away it could hold no hand: before what is folded.
+    let spot = form;
+    for (let fold = form?.closest("details:not([open])"); fold; fold = fold.parentElement.closest("details:not([open])")) spot = fold;
+    if (!spot) document.getElementById("main")?.prepend(notice);
+    else if (spot === form && keyOf(form) === post.key) form.after(notice); // the same step again: on to the next
+    else spot.before(notice);
     notice.focus({ preventScroll: true });
   }
   // Work that goes on beside the page: look again while it does, unless something is being typed.
