@@ -72,6 +72,26 @@ public class UnexplainedTests
     }
 
     [Fact]
+    public void What_all_looks_leave_to_a_fault_nobody_listed_is_gone_through_and_not_proved_on()
+    {
+        // Nothing is to be had from the intercom board, and its relay and preamplifier are sound.
+        string[] talk = [.. Steps.Select(s => s.Check!).Where(c => c.StartsWith("fn-talk-", StringComparison.Ordinal) || c.StartsWith("fn-door-talk-", StringComparison.Ordinal))];
+        Act[] acts =
+        [
+            .. Steps.Select(s => new Proved("J", s.Id, talk.Contains(s.Check) ? "failed" : "shown", null, null, null)),
+            new Unpowered("J", "S"), BenchedSet.Saw(Sheet, "relay-coil", "good"), new Powered("J", "S", "limited", null), BenchedSet.Saw(Sheet, "inject-preamp", "good"),
+        ];
+        var advice = BenchedSet.After(Sheet, acts);
+        var through = advice.Moves.Single(b => b.Id == "mend").Moves[0];
+        Assert.Equal("through:intercom", through.Id);
+        Assert.Equal("mend now", advice.StoppingWord);
+        // Twice in vain is enough.
+        Act gone = new Mended("J", "J-intercom", null, null, "other", MendWords.GoneThrough, 0.95, 90);
+        var again = BenchedSet.After(Sheet, [.. acts, gone, .. acts, gone, .. acts]);
+        Assert.DoesNotContain(again.Moves.SelectMany(b => b.Moves), m => m.Id == "through:intercom");
+    }
+
+    [Fact]
     public void What_the_sheet_explains_is_not_exchanged()
     {
         var w = BenchedSet.Of(Sheet, "limited", []);

@@ -307,7 +307,12 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
         foreach (var site in belief.Sites.Where(s => s.Faulty >= sure && doubt.Counts(s.Site)))
         {
             var (mode, p) = site.Now.Where(m => m.Key != "good").MaxBy(m => m.Value);
-            if (site.Site.Site == "other") continue;
+            if (site.Site.Site == "other")
+            {
+                if (ThroughPosition(site.Site) is { } at && Times(site.Site) < MostMends && !lines.Exists(l => l.Id == $"through:{at}"))
+                    lines.Add(Through(at, site.Faulty, $"{Quantities.Words.Band(site.Faulty)} that it is there", "All that was looked at leaves a fault there that the sheet does not list: no look finds it, and a proof would fail on it."));
+                continue;
+            }
             var info = names.Info(site.Site, mode);
             var taken = Struck(belief, site.Site);
             if (taken is null && Times(site.Site) is >= MostMends and var times && ThroughPosition(site.Site) is { } position)
