@@ -68,8 +68,9 @@ internal sealed class Unexplained(ShopState state, string job, TypeSheet sheet, 
                     proved.Clear();
                     trials.Clear();
                     break;
-                case Fitted f: (f.System == built.System ? inSet : inMule)[f.Position] = f.Piece; break;
-                case Pulled p: (p.System == built.System ? inSet : inMule).Remove(p.Position); break;
+                case Fitted f: In(f.System)[f.Position] = f.Piece; break;
+                case Pulled p: In(p.System).Remove(p.Position); break;
+                case HookUpRepaired h: foreach (var (position, piece) in h.Pieces) In(h.System)[position] = piece; break;
                 case Proved p when !ProofPlan.IsByOwner(p.By) && p.Outcome is "failed" or "shown" && sheet.Proof.FirstOrDefault(s => s.Id == p.Function)?.Check is { } step:
                     last[step] = p.Outcome == "shown";
                     if (p.Outcome == "failed") proved.Add(step); else proved.Remove(step);
@@ -82,6 +83,7 @@ internal sealed class Unexplained(ShopState state, string job, TypeSheet sheet, 
                     else if (c.System != built.System && own.Where(o => inMule.GetValueOrDefault(o.Key) == o.Value).Select(o => o.Key).ToList() is [var tried]) trials.Add((c.Check, tried, !good));
                     break;
             }
+        Dictionary<string, string> In(string system) => system == built.System ? inSet : inMule;
         List<CheckSpec> Signals(Func<string, bool> which) => [.. sheet.Checks.Where(c => c.TargetKind == "signal" && last.ContainsKey(c.Id) && which(c.Id))];
         return (Signals(c => proved.Contains(c)), Signals(c => last[c]), trials);
     }
