@@ -26,7 +26,7 @@ internal sealed partial class Day
     private ShopState _real = ShopState.Empty;
     private int _played, _acts, _looks, _changes, _said, _refused;
     private string? _bundle;
-    private (ImmutableArray<(string Check, string Outcome)> Checks, int Changes, int Mends)? _failed;
+    private (int Changes, int Mends, Dictionary<string, (string Outcome, bool Bad)> Checks)? _tried;
 
     public Day(TypeSheet sheet, WorldKind kind, ulong seed)
     {
@@ -236,38 +236,52 @@ internal sealed partial class Day
 
     /// <summary>The proof: every function and rail tried with care, warm, against its limits, so that what is wrong shows for certain.
     /// Returns the checks that failed, as (check, outcome).</summary>
-    public ImmutableArray<(string Check, string Outcome)> Prove()
+    /// <param name="order">Checks in the order they are tried, others after them as the sheet has them; the first that fails ends the proof, and one who
+    /// goes on with it later goes on behind it. Null: gone through to its end whatever fails.</param>
+    public ImmutableArray<(string Check, string Outcome)> Prove(IReadOnlyList<string>? order = null)
     {
         if (!PowerOn(Set)) return [("ohms-raw", "short")];
+        var checks = ProofChecks.ToList();
         // Nobody proves a set once more that was not touched since it failed: what fails is known.
-        if (_failed is { } known && known.Changes == _changes && known.Mends == Mends) return known.Checks;
+        if (_tried is null || _tried.Value.Changes != _changes || _tried.Value.Mends != Mends) _tried = (_changes, Mends, []);
+        var tried = _tried.Value.Checks;
+        if (checks.TrueForAll(c => tried.ContainsKey(c.Id))) return Failed();
+        var begun = tried.Count > 0;
         Proofs++;
-        var failed = ImmutableArray.CreateBuilder<(string, string)>();
-        var outcomes = new Dictionary<string, string>();
-        foreach (var spec in ProofChecks)
+        var now = new List<string>();
+        foreach (var spec in checks.Where(c => !tried.ContainsKey(c.Id)).OrderBy(c => order is null || !order.Contains(c.Id) ? int.MaxValue : order.TakeWhile(o => o != c.Id).Count()).ToList())
         {
             var seen = Observed(new Checked(Job, Set, spec.Id, spec.Outcomes[0], spec.Throws, None, 0))!;
             var setting = seen.Setting with { Circumstances = seen.Setting.Circumstances.SetItem("warmth", "warm") };
             var good = _sheet.Family.Signals.First(s => s.Id == spec.Target).States[0];
             // Looked at three times, so that what comes and goes has its chance to show.
             var state = Enumerable.Range(0, 3).Select(_ => _world.Read(Set, setting, seen.Target)).FirstOrDefault(s => s != good) ?? good;
-            var outcome = spec.Outcomes.MaxBy(o => spec.Matrix[o].GetValueOrDefault(state))!;
-            outcomes[spec.Id] = outcome;
-            if (state != good) failed.Add((spec.Id, outcome));
+            tried[spec.Id] = (spec.Outcomes.MaxBy(o => spec.Matrix[o].GetValueOrDefault(state))!, state != good);
+            now.Add(spec.Id);
+            if (state != good && order is not null) break;
         }
         _changes++;   // looks after a proof are looks anew
-        IsProved = failed.Count == 0;
-        Spend(IsProved ? "proof" : "failed proof", ProofMinutes);
+        _tried = (_changes, Mends, tried);
+        var failed = Failed();
+        IsProved = failed.IsEmpty && checks.TrueForAll(c => tried.ContainsKey(c.Id));
+        Spend(IsProved ? "proof" : "failed proof", begun || order is not null && !IsProved ? MinutesOf(now, begun) : ProofMinutes);
         // Stations and doors hang where the functions want them.
         _bundle = _sheet.Checks.First(c => c.Id == _sheet.Functions[0].Check).Bundle;
         // As the page for the proof takes it: a step each where the sheet has one; readings as they were found.
         var steps = _sheet.Proof.Where(s => s.Check is not null).GroupBy(s => s.Check!).ToDictionary(g => g.Key, g => g.First().Id);
-        var byStep = outcomes.Keys.Where(steps.ContainsKey).Order(StringComparer.Ordinal).ToList();
-        Record(new GridChecked(Job, Set, outcomes.Where(o => !steps.ContainsKey(o.Key)).ToImmutableDictionary(), None, ProofMinutes));
-        foreach (var check in byStep) Record(new Proved(Job, steps[check], failed.Any(f => f.Item1 == check) ? "failed" : "shown", null, null, null));
+        if (now.Any(c => !steps.ContainsKey(c))) Record(new GridChecked(Job, Set, now.Where(c => !steps.ContainsKey(c)).ToImmutableDictionary(c => c, c => tried[c].Outcome), None, ProofMinutes));
+        foreach (var check in now.Where(steps.ContainsKey).Order(StringComparer.Ordinal)) Record(new Proved(Job, steps[check], tried[check].Bad ? "failed" : "shown", null, null, null));
         Say(IsProved ? "proved" : "proof fails: " + string.Join(", ", failed));
-        _failed = IsProved ? null : (failed.ToImmutable(), _changes, Mends);
-        return failed.ToImmutable();
+        return failed;
+
+        ImmutableArray<(string, string)> Failed() => [.. checks.Where(c => tried.TryGetValue(c.Id, out var t) && t.Bad).Select(c => (c.Id, tried[c.Id].Outcome))];
+    }
+
+    /// <summary>Minutes of the steps tried, the stations hung on and the meter fetched as they are first wanted.</summary>
+    private double MinutesOf(List<string> steps, bool begun)
+    {
+        var functions = steps.Count(c => _sheet.Functions.Any(f => f.Check == c));
+        return (functions > 0 && !begun ? 8 : 0) + 1.5 * functions + (steps.Count > functions ? 4 + (steps.Count - functions) : 0);
     }
 
     public IEnumerable<CheckSpec> ProofChecks => _sheet.Functions.Select(f => f.Check).Concat(["ac-volts", "raw-volts", "raw-ripple", "rail12-volts", "rail5-volts", "tune-volts", "m0", "m1", "m2"])

@@ -17,6 +17,7 @@ internal sealed class OurOrder(AdviceOptions options) : IOrder
         HashSet<string> barred = [], tried = [], mended = [];
         var looks = -1;
         var (proofsFailed, refused) = (0, 0);
+        List<string> failedBefore = [];
         while (!day.IsProved && day.Minutes < Trial.MostMinutes)
         {
             weighed = Counsellor.Weigh(day.Written, Day.Job, day.Sheet, options, weighed);
@@ -62,7 +63,8 @@ internal sealed class OurOrder(AdviceOptions options) : IOrder
                 // Proved once in vain, the likeliest piece is gone through before proving again.
                 if (proofsFailed > 0 && Belief.Pieces(belief, weighed.Built).FirstOrDefault() is { P: > 0.3 } worst && tried.Add("fallback " + worst.Position)) { day.GoThrough(worst.Position); proofsFailed = 0; continue; }
                 if (proofsFailed++ > 1) { Fallback.GoOn(day, tried, Belief.Odds(belief, weighed.Built)); proofsFailed = 0; continue; }
-                day.Prove();
+                // What failed before stands first on the page, then what is likeliest to fail for its minutes; the first that fails ends it.
+                failedBefore = [.. day.Prove([.. failedBefore, .. advice.Proof.Steps.Select(s => s.Check).OfType<string>()]).Select(f => f.Check).Concat(failedBefore).Distinct()];
                 barred.Clear();
                 continue;
             }

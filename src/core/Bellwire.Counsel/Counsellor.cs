@@ -44,8 +44,8 @@ public static class Counsellor
             [.. sheet.Family.Causes.Where(c => belief.Causes.ContainsKey(c.Id)).Select(c => new CauseLine(c.Id, c.Name, belief.Causes[c.Id], Quantities.Words.Band(belief.Causes[c.Id]))).OrderByDescending(c => c.Probability)],
             moves, Tape(state, job, sheet, belief, harms, names, text), Drawing(state, sheet, w.Built, belief, names), gates,
             [.. Warnings(belief, sheet, ranking.GivenUp), .. ranking.NotYet], [.. w.Built.NeverSeen.Select(names.Piece).Distinct().Order(StringComparer.Ordinal)],
-            StoppingAdvice.Word(belief, w.Built, moves, names), belief.NothingWrong, belief.LogEvidence, belief.How, null)
-        { GoneSince = GoneSince(belief, w.Built, names) };
+            StoppingAdvice.Word(belief, w.Built, moves, names, ranking.Proof), belief.NothingWrong, belief.LogEvidence, belief.How, null)
+        { GoneSince = GoneSince(belief, w.Built, names), Proof = ranking.Proof };
     }
 
     private static ImmutableArray<string> GoneSince(Posterior belief, BuiltCase built, Namer names) =>

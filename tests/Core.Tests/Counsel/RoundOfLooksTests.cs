@@ -18,7 +18,7 @@ public class RoundOfLooksTests
         var w = BenchedSet.Of(Sheet, "limited", []);
         var weighed = Counsellor.Weigh(w.State, "J", Sheet);
         var doubt = new Doubt(Sheet, weighed.Built, new Namer(w.State, Sheet, weighed.Built), new AdviceOptions());
-        doubt.Know(weighed.Weighing.Posterior!);
+        doubt.Know(weighed.Weighing.Posterior!, ProofOrder.None);
         return (doubt, weighed.Weighing.Posterior!);
     }
 

@@ -36,12 +36,12 @@ public static class Stops
         var doubt = new Doubt(sheet, weighed.Built, names, options ?? new AdviceOptions());
         var agreement = Agreement.Of(state, job);
         var best = advice.Moves.Where(b => b.Id is not ("mend" or "rails")).SelectMany(b => b.Moves).Where(m => m.Refusal is null || m.Kind == "look").MaxBy(m => m.Score);
-        var looking = advice.Moves.Any(b => b.Id is not ("mend" or "rails") && b.Worth >= 1 && b.CanBeMade()) || advice.Moves.Any(b => b.Id == "rails");
+        var looking = advice.Moves.Any(b => b.Id is not ("mend" or "rails") && b.Worth >= StoppingAdvice.LeastRate(advice.Proof) && b.CanBeMade()) || advice.Moves.Any(b => b.Id == "rails");
         double Any(Func<SiteRef, bool> which) => Exactly.AnyOf(weighed.Weighing,
             [.. belief.Sites.Where(s => s.Faulty > 0 && which(s.Site)).Select(s => (s.Site, s.Now.Keys.Where(m => m != "good").ToImmutableHashSet()))]);
         var here = Any(doubt.Counts);
         var lines = ImmutableArray.CreateBuilder<StopLine>();
-        if (ahead is not null && NotWorth(state, job, ahead, doubt.Missed, spread, agreement) is { } no) lines.Add(new(NotWorthIt, no));
+        if (ahead is not null && NotWorth(state, job, ahead, Doubt.Attended(sheet), spread, agreement) is { } no) lines.Add(new(NotWorthIt, no));
         if (advice.Moves.FirstOrDefault(b => b.Id == "mend")?.Moves[0] is { } mend)
             lines.Add(new(MendNow, Said($"{Cap(mend.GainWord)}, and {Words.Minutes(mend.Minutes)} to mend; {(best is null ? "no look is left" : $"the best look spares {Words.Minutes(best.SavesMinutes)} and costs {Words.Minutes(best.Minutes)}")}.")));
         if (!agreement.Accepted && spread is not null && Quotable(belief, spread) is { } quote) lines.Add(new(EnoughToQuote, quote));
@@ -51,7 +51,7 @@ public static class Stops
             var there = Any(s => house.Any(h => h.Site.Equals(s)));
             if (there >= LeastHouse && there > here)
                 lines.Add(new(InTheHouse, Said($"{Cap(Words.Band(Math.Clamp(there, 0, 1)))} that it lies in the house, most likely {string.Join(" or ", house.OrderByDescending(h => h.Faulty).Take(2).Select(h => Fault(names, h)))}; {Words.Band(Math.Clamp(here, 0, 1))} that it is in what came.")));
-            lines.Add(new(Prove, Said($"{Cap(Words.Band(Math.Clamp(1 - here, 0, 1)))} that the proof passes as the set stands; it takes {Words.Minutes(doubt.Missed)}{(best is null ? "" : $", and the best look spares {Words.Minutes(best.SavesMinutes)} for the {Words.Minutes(best.Minutes)} it costs")}.")));
+            lines.Add(new(Prove, Said($"{Cap(Words.Band(Math.Clamp(1 - here, 0, 1)))} that the proof passes as the set stands; it takes {Words.Minutes(Doubt.Attended(sheet))}{(best is null ? "" : $", and the best look spares {Words.Minutes(best.SavesMinutes)} for the {Words.Minutes(best.Minutes)} it costs")}.")));
         }
         return lines.ToImmutable();
     }

@@ -29,6 +29,9 @@ public sealed record Advice(
 
     /// <summary>What was wrong and is so no longer – mended, or cured by unplugging – in words: the answer when a swap cured and the refit works too.</summary>
     public ImmutableArray<string> GoneSince { get; init; } = [];
+
+    /// <summary>In what order the steps of the proof are best tried, and how likely it fails as things stand.</summary>
+    public ProofOrder Proof { get; init; } = ProofOrder.None;
 }
 
 /// <param name="Word">"strongly for", "for", "little either way", "against", "all but cleared".</param>

@@ -8,8 +8,8 @@ namespace Bellwire.Counsel;
 /// <param name="DonorOnlyFactor">How much dearer an owner's piece is than its worth on the sheet when only another set could give a new one (estimate). At least 1.</param>
 /// <param name="MovesPerBundle">How many moves a bundle shows.</param>
 /// <param name="FixedHours">Attended hours of every job besides finding and mending: taking in, proving, packing, papers (common practice, no source).</param>
-/// <param name="MissedMinutes">What a fault that is still there costs when the proof fails on it. Null: the attended minutes of the sheet's proof, for
-/// a mend undoes every showing and the whole of it is gone through again; 40 where the sheet has none (estimate).</param>
+/// <param name="MissedMinutes">What a fault that is still there costs when the proof fails on it. Null: the minutes of
+/// the proof until it fails, in its best order, and finding it then; 40 where the sheet has no proof (estimate).</param>
 /// <param name="Seed">Seed of every draw.</param>
 public sealed record AdviceOptions(double HourlyValue = 75, double ShopPieceFactor = 2, int MovesPerBundle = 6, double FixedHours = 2.8, double? MissedMinutes = null, ulong Seed = 1, int Samples = 2000,
     double DonorOnlyFactor = 3)

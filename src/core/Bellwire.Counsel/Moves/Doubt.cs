@@ -5,7 +5,7 @@ using Bellwire.Sheets;
 namespace Bellwire.Counsel;
 
 /// <summary>What not knowing costs. A site that is faulty with probability P and takes m minutes to mend costs, left as it is, the cheapest of three ways out of
-/// the doubt: mending it in vain, (1 − P)·m; letting the proof fail on it, P·L with L = <see cref="AdviceOptions.MissedMinutes"/>; or looking at it directly.
+/// the doubt: mending it in vain, (1 − P)·m; letting the proof fail on it, P·L with L = <see cref="Missed"/>; or looking at it directly.
 /// A look is worth the doubt it is expected to take away; sites are taken one by one (docs/engines/counsel.md).</summary>
 internal sealed class Doubt(TypeSheet sheet, BuiltCase built, Namer names, AdviceOptions options)
 {
@@ -24,10 +24,12 @@ internal sealed class Doubt(TypeSheet sheet, BuiltCase built, Namer names, Advic
     /// <summary>A step of a proof longer than this runs while nobody stands by (common practice, no source).</summary>
     private const double LongestAttended = 30;
 
-    /// <summary>Minutes of a proof that fails.</summary>
-    public double Missed => missed;
+    /// <summary>Finding what a proof failed on, with what was put away set up anew (estimate).</summary>
+    private const double FindingMinutes = 30;
 
-    private readonly double missed = options.MissedMinutes ?? Attended(sheet);
+    /// <summary>L: what a fault that is still there costs when the proof fails on it. The proof tried in its best order until it fails, and then finding it.</summary>
+    public double Missed { get; private set; } = options.MissedMinutes ?? Attended(sheet);
+
     private readonly ImmutableDictionary<string, string> here = built.Maps[built.System];
     private readonly Dictionary<SiteRef, double?> mend = [];
     private readonly Dictionary<SiteRef, double> settle = [], left = [];
@@ -39,8 +41,9 @@ internal sealed class Doubt(TypeSheet sheet, BuiltCase built, Namer names, Advic
     public double TakenAway(MoveValue value) => value.Outcomes.Sum(o => o.Value * value.After.GetValueOrDefault(o.Key, []).Sum(a => Counts(a.Site) ? Of(a.Site, a.Now) - Of(a.Site, a.Then) : 0));
 
     /// <summary>Takes up what would be left to the proof as things stand: the sites less likely at fault than it is worth mending them for.</summary>
-    public void Know(Posterior belief)
+    public void Know(Posterior belief, ProofOrder proof)
     {
+        if (options.MissedMinutes is null && !proof.Steps.IsEmpty) Missed = proof.MinutesIfItFails + FindingMinutes;
         left.Clear();
         foreach (var s in belief.Sites)
             if (MendMinutes(s.Site) is { } m && s.Faulty < WorthMending(m)) left[s.Site] = s.Faulty;
@@ -67,16 +70,16 @@ internal sealed class Doubt(TypeSheet sheet, BuiltCase built, Namer names, Advic
             // By Bayes: P(all good) = P(all good | sound) · P(sound) / P(sound | all good).
             var soundThen = Sound(odds.Values);
             var allGood = Math.Min(1, right * sound / soundThen);
-            return missed * (1 - sound) - allGood * missed * (1 - soundThen) - (1 - allGood) * FollowUpMinutes;
+            return Missed * (1 - sound) - allGood * Missed * (1 - soundThen) - (1 - allGood) * FollowUpMinutes;
         })];
     }
 
     private static double Sound(IEnumerable<double> odds) => odds.Aggregate(1.0, (q, o) => q / (1 + o));
 
     /// <summary>Surer than this, mending costs less than leaving it to the proof.</summary>
-    public double WorthMending(double mendMinutes) => mendMinutes / (mendMinutes + missed);
+    public double WorthMending(double mendMinutes) => mendMinutes / (mendMinutes + Missed);
 
-    private double Of(SiteRef site, double p) => MendMinutes(site) is { } m ? Math.Min(Settling(site), Math.Min((1 - p) * m, p * missed)) : 0;
+    private double Of(SiteRef site, double p) => MendMinutes(site) is { } m ? Math.Min(Settling(site), Math.Min((1 - p) * m, p * Missed)) : 0;
 
     /// <summary>Minutes of looking at it directly, set-up and all; without bound where nothing but signals tells of it.</summary>
     private double Settling(SiteRef site)

@@ -52,10 +52,14 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
     /// <summary>Mends put off until what would undo them is looked at, in words.</summary>
     public ImmutableArray<string> NotYet { get; private set; } = [];
 
+    /// <summary>The proof as it would go now.</summary>
+    public ProofOrder Proof { get; private set; } = ProofOrder.None;
+
     public ImmutableArray<MoveBundle> Bundles(Weighing weighing, GateKeeper gate, CancellationToken cancel = default)
     {
         var belief = weighing.Posterior!;
-        doubt.Know(belief);
+        Proof = ProofOrder.Of(sheet, built, weighing);
+        doubt.Know(belief, Proof);
         var candidates = Candidates.OfBench(state, job, sheet, built, belief);
         var values = candidates.Select(c => c.Move).Chunk(AtOnce).SelectMany(some =>
         {
