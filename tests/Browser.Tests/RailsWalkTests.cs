@@ -59,6 +59,10 @@ public class RailsWalkTests(Bench bench) : IClassFixture<Bench>
 
         // A proof that fails, a mend, and what failed comes first in both places.
         await http.Log(job, "proved", new { job, function = "am", outcome = "failed" });
+        await page.GotoAsync($"/job/{job}/prove");
+        await Expect(page.Locator("#order")).ToContainTextAsync("is shown again after the mend");
+        await page.Locator("#order").GetByRole(AriaRole.Link, new() { Name = "back to the bench" }).ClickAsync();
+        await page.WaitForURLAsync("**/bench");
         await http.Log(job, "unpowered", new { job, system = set });
         await http.Log(job, "reading-taken", new { job, system = set, point = "reservoir-rest", quantity = "volt-dc", value = 0.1, typed = "0.1 V", circumstances = None });
         await http.Log(job, "mended", new { job, system = set, position = "tuner", site = "am-lead", what = "lead joined", success = 0.95, minutes = 10 });
@@ -67,6 +71,9 @@ public class RailsWalkTests(Bench bench) : IClassFixture<Bench>
         await page.ScreenshotAsync(new() { Path = Path.Combine(Bench.Screens, "before-proving-again.png"), FullPage = true });
         await page.GotoAsync($"/job/{job}/prove");
         await Expect(page.Locator("#proof tbody tr").First).ToContainTextAsync("failed last time: try it first");
+        await Expect(page.Locator("#order")).ToContainTextAsync("what may fail, and is quickly tried, stands first");
+        await Expect(page.Locator("#proof tbody tr").Nth(1)).ToContainTextAsync("that it fails");
+        await page.ScreenshotAsync(new() { Path = Path.Combine(Bench.Screens, "order-of-the-proof.png") });
         await Sound(page);
     }
 

@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using Bellwire.Counsel;
 using Bellwire.Reasoning;
 using Bellwire.Sheets;
+using Bellwire.Workshop;
 using Core.Tests.Sheets;
 
 namespace Core.Tests.Counsel;
@@ -71,6 +72,15 @@ public class ProofOrderTests
         Assert.InRange(found.MinutesIfItFails, Sheet.Proof.First(s => s.Id == "am").Minutes - 1e-9, fresh.MinutesIfItFails);
         Assert.Equal(Sheet.Proof.Select(s => s.Id).Order(), found.Steps.Select(s => s.Step).Order());
         Assert.Equal(1 - found.Steps.Aggregate(1.0, (q, s) => q * (1 - s.Fails)), found.Fails, 1e-6);
+    }
+
+    [Fact]
+    public void A_set_that_is_switched_off_is_proved_under_power_all_the_same()
+    {
+        var (on, off) = (BenchedSet.After(Sheet, []).Proof, BenchedSet.After(Sheet, [new Unpowered("J", "S")]).Proof);
+        Assert.Equal(on.Fails, off.Fails, 0.05);
+        Assert.InRange(off.Fails, 0.3, 0.9);
+        Assert.InRange(off.Steps.First(s => s.Step == "presets").Fails, 0, 0.3);
     }
 
     [Fact]

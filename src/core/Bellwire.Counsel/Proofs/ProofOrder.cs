@@ -77,7 +77,7 @@ public sealed record ProofOrder(ImmutableArray<ProofOrder.Next> Steps, double Fa
     private static CheckSpec? CheckOf(TypeSheet sheet, ProofStep step) =>
         sheet.Checks.FirstOrDefault(c => c.Id == step.Check) ?? (step.Point is { } point ? sheet.Checks.FirstOrDefault(c => c.Point == point && c.TargetKind == "signal") : null);
 
-    /// <summary>The step as a look that does not err: tried with care, a state passes that its check would sooner call good.</summary>
+    /// <summary>The step as a look that does not err: tried with care, a state passes that its check would sooner call good. A set is proved under power, on or off now.</summary>
     private static Move? Passes(TypeSheet sheet, BuiltCase built, ProofStep step)
     {
         if (CheckOf(sheet, step) is not { } check || sheet.TargetOf(check, built.Maps[built.System], built.System) is not Target.OfSignal target) return null;
@@ -85,6 +85,6 @@ public sealed record ProofOrder(ImmutableArray<ProofOrder.Next> Steps, double Fa
         var outcomes = ImmutableDictionary<string, ImmutableDictionary<string, double>>.Empty
             .Add("good", best.ToImmutableDictionary(s => s.Key, s => s.Value >= 0.5 ? 1.0 : 0))
             .Add("failed", best.ToImmutableDictionary(s => s.Key, s => s.Value >= 0.5 ? 0.0 : 1));
-        return new Move("proof:" + step.Id, built.System, [], false, Candidates.SettingFor(sheet, check, built), target, outcomes);
+        return new Move("proof:" + step.Id, built.System, [], false, Candidates.SettingFor(sheet, check with { Powered = check.Powered ?? true }, built), target, outcomes);
     }
 }
