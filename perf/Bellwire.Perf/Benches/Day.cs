@@ -281,14 +281,16 @@ internal sealed partial class Day
     private double MinutesOf(List<string> steps, bool begun)
     {
         var functions = steps.Count(c => _sheet.Functions.Any(f => f.Check == c));
-        return (functions > 0 && !begun ? 8 : 0) + 1.5 * functions + (steps.Count > functions ? 4 + (steps.Count - functions) : 0);
+        return (functions > 0 && !begun ? HangMinutes : 0) + FunctionMinutes * functions + (steps.Count > functions ? MeterMinutes + (steps.Count - functions) * RailMinutes : 0);
     }
 
     public IEnumerable<CheckSpec> ProofChecks => _sheet.Functions.Select(f => f.Check).Concat(["ac-volts", "raw-volts", "raw-ripple", "rail12-volts", "rail5-volts", "tune-volts", "m0", "m1", "m2"])
         .Select(id => _sheet.Checks.FirstOrDefault(c => c.Id == id)).OfType<CheckSpec>().Where(c => c.TargetKind == "signal");
 
     /// <summary>Stations and doors hung on, the functions at a minute and a half each, the rails with the meter there.</summary>
-    public double ProofMinutes => 8 + 1.5 * _sheet.Functions.Length + 4 + 6;
+    public double ProofMinutes => HangMinutes + FunctionMinutes * _sheet.Functions.Length + MeterMinutes + 6 * RailMinutes;
+
+    private const double HangMinutes = 8, FunctionMinutes = 1.5, MeterMinutes = 4, RailMinutes = 1;
 
     /// <summary>Power goes on only past its gates: ohms of the raw rail first, then a limited feed.</summary>
     public bool PowerOn(string system)

@@ -116,6 +116,20 @@ public class SecondThoughtsTests
     }
 
     [Fact]
+    public void A_lead_that_looks_broken_after_two_mends_is_mended_again_and_the_piece_beside_it_is_not_gone_through()
+    {
+        var mend = new Mended("J", null, "S", "tuner", "am-lead", "joined", 0.5, 10);
+        var on = new Powered("J", "S", "limited", null);
+        Act[] broken = [Saw("fn-am", "dead"), Saw("look-am-lead", "broken")];
+        Act[] twice = [.. broken, mend, on, .. broken, mend, on, .. broken];
+        Assert.Contains(After(twice).Moves.Single(b => b.Id == "mend").Moves, m => m.Id == "mend:S/tuner.am-lead:broken");
+        // There is an end to that; going through the tuner leaves its lead as it is.
+        var often = After([.. twice, mend, on, .. broken, mend, on, .. broken]);
+        Assert.DoesNotContain(often.Moves.Where(b => b.Id == "mend").SelectMany(b => b.Moves), m => m.Id is "mend:S/tuner.am-lead:broken" or "through:tuner");
+        Assert.Contains(often.Warnings, x => x.Contains("mended 4 times", StringComparison.Ordinal));
+    }
+
+    [Fact]
     public void Only_what_is_suspect_is_swapped()
     {
         var w = Benched();

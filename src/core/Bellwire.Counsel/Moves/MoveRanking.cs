@@ -298,7 +298,25 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
     /// <summary>How often the tape has it mended in the pieces and places of this case.</summary>
     private int Times(SiteRef site) => MendsOf(site).Count();
 
-    private bool GoneThrough(SiteRef site) => MendsOf(site).Any(m => m.What == MendWords.GoneThrough);
+    private bool GoneThrough(SiteRef site) => MendsOf(site).Any(m => m.What is MendWords.GoneThrough or MendWords.Cleaned);
+
+    /// <summary>Going through a piece mends what is in it and cleans its connector; a lead or a switch of its place it leaves as it is.</summary>
+    private bool IsReached(SiteRef site) => site.Piece is not null || sheet.Family.Positions.Any(p => p.Id == site.Position && p.ContactSite == site.Site);
+
+    /// <summary>Where a look at the site itself found it bad after its last mend, it is what the sheet lists and the mend did not hold: it is mended as often as going
+    /// through the piece would take, within reason.</summary>
+    private int MostMendsOf(SiteRef site, double minutes) =>
+        IsSeenSinceMended(site) ? Math.Clamp((int)(Doubt.GoThroughMinutes / Math.Max(1, minutes)), MostMends, MostMends * 2) : MostMends;
+
+    private bool IsSeenSinceMended(SiteRef site)
+    {
+        var looks = sheet.Checks.Where(c => c.TargetKind == "site" && c.Target == $"{ThroughPosition(site)}.{site.Site}").ToDictionary(c => c.Id, c => c.Outcomes[0]);
+        var (mends, seen) = (MendsOf(site).ToHashSet(), false);
+        foreach (var act in state.TapeOf(job).Select(e => e.Act))
+            if (act is Mended m && mends.Contains(m)) seen = false;
+            else if (act is Checked c && c.System == built.System && looks.TryGetValue(c.Check, out var good)) seen = c.Outcome != good;
+        return seen;
+    }
 
     private IEnumerable<Mended> MendsOf(SiteRef site) =>
         state.TapeOf(job).Select(e => e.Act).OfType<Mended>().Where(m => m.Site == site.Site && (site.Piece is { } piece ? m.Piece == piece : m.System == site.System && m.Position == site.Position));
@@ -319,9 +337,14 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
             }
             var info = names.Info(site.Site, mode);
             var taken = Struck(belief, site.Site);
-            if (taken is null && Times(site.Site) is >= MostMends and var times && ThroughPosition(site.Site) is { } position)
+            if (taken is null && Times(site.Site) is var times && times >= MostMendsOf(site.Site, info?.MendMinutes ?? 30) && ThroughPosition(site.Site) is { } position)
             {
                 var whole = names.PositionName(position);
+                if (!IsReached(site.Site))
+                {
+                    later.Add($"{names.Fault(site.Site, mode)}: mended {times} times, and it is still to be seen. Mending there again helps little: change it for another, or look for what else would show the same.");
+                    continue;
+                }
                 if (GoneThrough(site.Site))
                 {
                     later.Add($"{names.Fault(site.Site, mode)}: {whole} was gone through part by part, and it is still to be seen. Mending there again helps little: try another piece in its place, or look for what else would show the same.");

@@ -109,11 +109,11 @@ internal sealed class Post(HttpContext context, Desk desk, Typed typed, IFormFil
         if (!typed.Has("done")) return null;
         if (!DateTime.TryParseExact(typed["done"], ["yyyy-MM-dd'T'HH:mm", "yyyy-MM-dd'T'HH:mm:ss"], CultureInfo.InvariantCulture, DateTimeStyles.None, out var said))
         {
-            typed.Refusal ??= $"Done at: “{typed["done"]}” is not a time such as 2026-11-25T09:30.";
+            Complain("done", $"“{typed["done"]}” is not a time such as 2026-11-25T09:30.");
             return null;
         }
         var done = new DateTimeOffset(said, TimeZoneInfo.Local.GetUtcOffset(said));
-        if (done > desk.Now + Ahead) typed.Refusal ??= $"Done at: {said:yyyy-MM-dd HH:mm} is yet to come. Type when it was done, or leave it empty if it has just been.";
+        if (done > desk.Now + Ahead) Complain("done", $"{said:yyyy-MM-dd HH:mm} is yet to come. Type when it was done, or leave it empty if it has just been.");
         return done;
     }
 
