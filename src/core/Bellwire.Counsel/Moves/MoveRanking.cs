@@ -298,7 +298,12 @@ internal sealed class MoveRanking(ShopState state, string job, TypeSheet sheet, 
     /// <summary>How often the tape has it mended in the pieces and places of this case.</summary>
     private int Times(SiteRef site) => MendsOf(site).Count();
 
-    private bool GoneThrough(SiteRef site) => MendsOf(site).Any(m => m.What is MendWords.GoneThrough or MendWords.Cleaned);
+    /// <summary>The piece was gone through, or for a connector the piece that sits in it.</summary>
+    private bool GoneThrough(SiteRef site)
+    {
+        var piece = site.Piece ?? built.Maps[built.System].GetValueOrDefault(site.Position!);
+        return state.TapeOf(job).Any(e => e.Act is Mended { What: MendWords.GoneThrough } m && m.Piece == piece);
+    }
 
     /// <summary>Going through a piece mends what is in it and cleans its connector; a lead or a switch of its place it leaves as it is.</summary>
     private bool IsReached(SiteRef site) => site.Piece is not null || sheet.Family.Positions.Any(p => p.Id == site.Position && p.ContactSite == site.Site);
