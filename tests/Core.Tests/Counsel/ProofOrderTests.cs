@@ -84,6 +84,28 @@ public class ProofOrderTests
     }
 
     [Fact]
+    public void What_was_tried_stays_before_what_is_next_then_what_failed_before_then_what_may_fail()
+    {
+        var w = BenchedSet.Of(Sheet, "limited", []);
+        foreach (var seen in new[] { ("fn-am", "dead"), ("fn-fm", "good"), ("fn-aux", "good") }) w.Must(BenchedSet.Saw(Sheet, seen.Item1, seen.Item2));
+        w.Must(new Proved("J", "tone", "failed", null, null, null));
+        w.Must(new Mended("J", "J-audio", null, null, "chip", "chip changed", 0.9, 45));
+        w.Must(new Proved("J", "mutes", "shown", null, null, null));
+        w.Must(new Proved("J", "aux", "shown", null, null, null));
+        var proof = BenchedSet.Advise(w, Sheet).Proof;
+
+        var steps = proof.Arrange(ProofPlan.Of(w.State, "J", Sheet));
+
+        Assert.Equal(["mutes", "aux", "tone"], steps.Take(3).Select(s => s.Line.Step.Id));
+        var may = steps.Skip(3).TakeWhile(s => s.MayFail is not null).ToList();
+        Assert.Contains("am", may.Select(s => s.Line.Step.Id));
+        Assert.Equal(proof.Steps.Select(s => s.Step).Where(may.Select(m => m.Line.Step.Id).Contains), may.Select(m => m.Line.Step.Id));
+        Assert.All(steps.Skip(3 + may.Count), s => Assert.Null(s.MayFail));
+        var rest = steps.Skip(3 + may.Count).Select(s => s.Line.Step.Id).ToList();
+        Assert.Equal(Sheet.Proof.Select(s => s.Id).Where(rest.Contains), rest);
+    }
+
+    [Fact]
     public void Two_looks_come_out_well_together_as_often_as_one_does_and_the_other_after_it()
     {
         var w = BenchedSet.Of(Sheet, "limited", []);

@@ -9,11 +9,11 @@ internal static class StoppingAdvice
     /// <summary>Below this no piece that came is worth calling a suspect (estimate); a look that saves less than it costs is not worth its time.</summary>
     private const double SmallHere = 0.05, SmallRate = 1;
 
-    /// <summary>Likelier than this to fail, a proof tells little that looks would not tell sooner: one looks on for as little as this share of the minutes spent (estimates).</summary>
-    private const double WouldFail = 0.5, SmallRateThen = 0.25;
+    /// <summary>Likelier than this to fail, a proof tells little that looks would not tell sooner: one looks on for as little as this share of the minutes spent (estimate).</summary>
+    private const double SmallRateThen = 0.25;
 
     /// <summary>Minutes that a look has to spare for each minute it costs, to be made before proving.</summary>
-    public static double LeastRate(ProofOrder proof) => proof.Fails > WouldFail ? SmallRateThen : SmallRate;
+    public static double LeastRate(ProofOrder proof) => proof.WouldFail ? SmallRateThen : SmallRate;
 
     public static string Word(Posterior belief, BuiltCase built, ImmutableArray<MoveBundle> moves, Namer names, ProofOrder proof)
     {

@@ -18,6 +18,22 @@ public sealed record ProofOrder(ImmutableArray<ProofOrder.Next> Steps, double Fa
     /// <summary>No step is shorter than this, minutes.</summary>
     private const double Least = 0.1;
 
+    /// <summary>Steps likelier than this to fail are put first; below it the order of the sheet is the handier one (estimate).</summary>
+    private const double WorthTryingFirst = 0.02;
+
+    /// <summary>It would sooner fail than pass.</summary>
+    public bool WouldFail => Fails > 0.5;
+
+    /// <summary>The steps as one goes through them: those tried, as they were tried, so that what is shown next stands behind what was shown last; then what failed before;
+    /// then what may fail, with its chance; the rest as the sheet has it.</summary>
+    public ImmutableArray<(ProofLine Line, double? MayFail)> Arrange(ProofPlan plan)
+    {
+        ArgumentNullException.ThrowIfNull(plan);
+        var likely = Steps.Select((s, i) => (s.Step, At: i, s.Fails)).Where(s => s.Fails >= WorthTryingFirst).ToDictionary(s => s.Step, s => (s.At, s.Fails));
+        return [.. plan.Lines.Select(l => (Line: l, Likely: l.Outcome is null && likely.TryGetValue(l.Step.Id, out var place) ? place : ((int At, double Fails)?)null))
+            .OrderBy(x => x.Line.Turn ?? int.MaxValue).ThenByDescending(x => x.Line.FailedBefore).ThenBy(x => x.Likely?.At ?? int.MaxValue).Select(x => (x.Line, x.Likely?.Fails))];
+    }
+
     public static ProofOrder None { get; } = new([], 0, 0);
 
     /// <param name="Step">Id of the step.</param>

@@ -10,6 +10,9 @@ public sealed record ProofLine(ProofStep Step, string? Outcome, double? Value, b
 {
     /// <summary>Failed when it was last tried, and something was done to the set since: the first to be tried again.</summary>
     public bool FailedBefore { get; init; }
+
+    /// <summary>How many steps were tried before it since the set was last changed; null: not tried.</summary>
+    public int? Turn { get; init; }
 }
 
 /// <summary>The final check plan of this system and how far it has come.</summary>
@@ -30,16 +33,16 @@ public sealed record ProofPlan(ImmutableArray<ProofLine> Lines, int Tried, doubl
         {
             var p = shown.GetValueOrDefault(step.Id);
             bool? within = p?.Value is { } read && Written(sheet, step, read, positive) is var v && (step.Low ?? step.High) is not null ? (step.Low is not { } low || v >= low) && (step.High is not { } high || v <= high) : null;
-            return new ProofLine(step, p?.Outcome, p?.Value, within, p?.By, Limits(step)) { FailedBefore = p is null && failed.Contains(step.Id) };
+            return new ProofLine(step, p?.Outcome, p?.Value, within, p?.By, Limits(step)) { FailedBefore = p is null && failed.Contains(step.Id), Turn = shown.IndexOf(step.Id) is >= 0 and var turn ? turn : null };
         })];
         var open = lines.Where(l => l.Outcome is null).ToList();
         return new(lines, lines.Length - open.Count, open.Sum(l => l.Step.Minutes), open.Count == 0 && lines.All(l => l.Within != false && l.Outcome == "shown"));
     }
 
     /// <summary>What each step tried since the set was last changed came to, and the steps whose last try failed, changed since or not.</summary>
-    internal static (Dictionary<string, Proved> Tried, HashSet<string> Failed) Standing(IEnumerable<Act> tape)
+    internal static (OrderedDictionary<string, Proved> Tried, HashSet<string> Failed) Standing(IEnumerable<Act> tape)
     {
-        var tried = new Dictionary<string, Proved>();
+        var tried = new OrderedDictionary<string, Proved>();
         var failed = new HashSet<string>();
         foreach (var act in tape)
             if (act is Proved p)
